@@ -1,0 +1,1 @@
+"""What things are. Standard library only: no files and no clock (today is an argument)."""

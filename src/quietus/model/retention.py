@@ -1,0 +1,72 @@
+"""How long a paper is kept."""
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from quietus.model.expected import Source
+
+
+class Trigger(StrEnum):
+    """The event a period runs from. A paper whose event is not known has a clock that stands still."""
+
+    FILED = "filed"  # the filing office's date on the paper
+    LATER_OF_FILED_AND_DUE = "later-of-filed-and-due"  # 26 U.S.C. 6501(b)(1)
+    DUE = "due"
+    SIGNED = "signed"
+    HOME_DISSOLVED = "home-dissolved"  # the date of the filing that ended the company at home
+    RECEIVED = "received"  # the day the paper came into the vault
+
+
+class Clock(StrEnum):
+    """State of a paper's retention clock."""
+
+    RUNS = "runs"
+    STANDS_STILL = "stands still"  # the event is not known: the paper is kept
+    PERMANENT = "permanent"
+    NO_RULE = "no rule"
+
+
+@dataclass(frozen=True, slots=True)
+class Applied:
+    """One retention rule applied to one paper.
+
+    Attributes:
+        rule: the rule's id.
+        title: what it is called.
+        trigger: the event.
+        from_day: the event's date; None while not known.
+        until: last day the paper must be kept; None when permanent or when the clock stands still.
+        period: the period in words, such as `7 years` or `permanent`.
+        sources: where the rule comes from.
+    """
+
+    rule: str
+    title: str
+    trigger: Trigger
+    from_day: date | None
+    until: date | None
+    period: str
+    sources: tuple[Source, ...]
+
+    @property
+    def permanent(self) -> bool:
+        """True when the rule never lets the paper go."""
+        return self.period == "permanent"
+
+
+@dataclass(frozen=True, slots=True)
+class Keep:
+    """How long one paper is kept: the longest of the rules that apply.
+
+    Attributes:
+        clock: whether the clock runs.
+        until: last day the paper must be kept, when the clock runs.
+        winner: the rule that decided; None when there is no rule.
+        applied: every rule that applied, longest first.
+    """
+
+    clock: Clock
+    until: date | None
+    winner: Applied | None
+    applied: tuple[Applied, ...]
