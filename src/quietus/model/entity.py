@@ -12,6 +12,13 @@ FEDERAL = "US"
 COMPANY = "company"
 """Scope code of what the entity itself must yield, wherever it is registered."""
 
+_CODES = (
+    "AL AK AZ AR CA CO CT DE DC FL GA HI ID IL IN IA KS KY LA ME MD MA MI MN MS MO MT NE NV NH NJ NM NY NC ND OH OK OR"
+    " PA PR RI SC SD TN TX UT VT VA WA WV WI WY"
+)
+JURISDICTIONS = frozenset(_CODES.split())
+"""Codes of the fifty states, the District of Columbia and Puerto Rico (USPS Publication 28, appendix B)."""
+
 EIN_PATTERN = re.compile(r"\d{2}-\d{7}")
 
 

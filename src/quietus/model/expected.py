@@ -59,6 +59,7 @@ class ExpectedPaper:
         final_box: True when the return must be marked final.
         forms: form numbers that meet it, such as `1065`; empty when any will do.
         due: when it has to be filed; None when there is no date.
+        extended: when it has to be filed if an extension was asked for in time; None when there is none.
         valid_days: how long it stays good after it is given, in days; None when the paper itself says or nothing does.
         supports: key of the filing that a clearance must still be good for; empty when none.
         after: keys of papers that must be dated on or before this one.
@@ -81,6 +82,7 @@ class ExpectedPaper:
     final_box: bool = False
     forms: tuple[str, ...] = ()
     due: date | None = None
+    extended: date | None = None
     valid_days: int | None = None
     supports: str = ""
     after: tuple[str, ...] = ()
@@ -90,3 +92,8 @@ class ExpectedPaper:
 def expected_key(scope: str, kind: Kind) -> str:
     """The stable key of the expected paper of `kind` in `scope`."""
     return f"{scope}/{kind.value}"
+
+
+def kind_of(key: str) -> Kind:
+    """The kind of paper that a key names: `PA/clearance` and `PA/clearance-labor` are both a clearance."""
+    return Kind(key.rpartition("/")[2].partition("-")[0])

@@ -131,6 +131,11 @@ class Verdict:
     findings: tuple[Finding, ...]
 
     @property
+    def blocking(self) -> tuple[Finding, ...]:
+        """The findings that keep the closing from being proven."""
+        return tuple(f for f in self.findings if f.severity is Severity.BLOCKS)
+
+    @property
     def proven(self) -> bool:
         """True when nothing keeps the closing from being proven."""
-        return not any(f.severity is Severity.BLOCKS for f in self.findings)
+        return not self.blocking

@@ -20,8 +20,10 @@ class Limits:
         3 * 1024 * 1024 * 1024
     )  # address space, not resident: libraries map far more than they use
     settle_seconds: float = 2.0  # an inbox file is left alone until its size and time have stood still this long
+    fresh_seconds: float = 60.0  # a file cut short and newer than this waits: it may still be on its way
     register_bytes: int = 8 * 1024 * 1024  # an entity list or a rule pack
     passphrase_bytes: int = 1024
+    vault_wait_seconds: float = 10.0  # how long a change waits for another process that is changing the vault
 
     def seconds_for(self, pages: int) -> float:
         """Wall seconds that a child process may spend on a file of `pages` pages."""

@@ -16,6 +16,10 @@ class Trigger(StrEnum):
     SIGNED = "signed"
     HOME_DISSOLVED = "home-dissolved"  # the date of the filing that ended the company at home
     RECEIVED = "received"  # the day the paper came into the vault
+    PRESENTED = "presented"  # a return presented for signature, 26 U.S.C. 6107(b); its signature is never earlier
+    LATER_OF_DUE_AND_PAID = "later-of-due-and-paid"  # 26 CFR 31.6001-1(e)(2); no paper shows the payment by itself
+    LAST_USE = "last-use"  # of customer information, 16 CFR 314.4(c)(6); recorded by a person
+    ENGAGEMENT_END = "engagement-end"  # recorded by a person
 
 
 class Clock(StrEnum):
