@@ -1,0 +1,146 @@
+"""Making a vault, and opening one."""
+
+import os
+import secrets
+import shutil
+from collections.abc import Callable
+from contextlib import suppress
+from datetime import datetime
+from pathlib import Path
+
+from sqlalchemy import Engine, insert, select
+
+from quietus.model.errors import Damaged, Misuse
+from quietus.model.limits import DEFAULT_LIMITS
+from quietus.vault import catalog, locks
+from quietus.vault.crypto import DEFAULT_COST, Cost, Keys
+from quietus.vault.durable import FILE_MODE, TEMPORARY, machine_faults, make_folder, sync_folder, write_new
+from quietus.vault.layout import Layout
+from quietus.vault.store import Actor, Store
+from quietus.vault.vault import Vault
+
+_RESTORE = "Take the vault from a backup."
+
+
+def create_vault(
+    folder: Path, passphrase: bytes, *, who: str, clock: Callable[[], datetime], cost: Cost = DEFAULT_COST
+) -> None:
+    """Make an empty vault. It is built beside `folder` and moved there whole, so a crash leaves no half vault.
+
+    Args:
+        folder: where it shall stand; may exist if it is empty.
+        passphrase: opens its first lock.
+        who: the person or account that makes it, for the journal.
+        clock: tells the time.
+        cost: Argon2id parameters of the lock.
+
+    Raises:
+        Misuse: the folder holds something, is no folder, or the passphrase is empty or too long.
+        MachineFault: the machine would not do it.
+    """
+    folder = folder.absolute()
+    with machine_faults():
+        if folder.exists() and not (folder.is_dir() and not any(folder.iterdir())):
+            raise Misuse("The vault needs an empty folder.", "Choose a new folder for the vault.")
+        header, keys = locks.new_header(passphrase, cost)
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        building = Layout(folder.with_name(f"{TEMPORARY}{folder.name}-{secrets.token_hex(4)}"))
+        try:
+            _build(building, header, keys, Actor(who, header.locks[0].id, clock))
+            os.rename(building.folder, folder)  # noqa: PTH104 (the crash tests put their faults on the calls of os)
+            sync_folder(folder.parent)
+        except BaseException:
+            with suppress(OSError):
+                shutil.rmtree(building.folder)
+            raise
+
+
+def open_vault(
+    folder: Path,
+    passphrase: bytes,
+    *,
+    who: str,
+    clock: Callable[[], datetime],
+    patience: float = DEFAULT_LIMITS.vault_wait_seconds,
+) -> Vault:
+    """Open a vault, and compare its whole journal file with its catalog.
+
+    If a crash kept the last transaction's entries out of the journal file, they are put there from the catalog; the
+    vault's `notes` and the journal say so.
+
+    Args:
+        folder: where it stands.
+        passphrase: of any of its locks.
+        who: the person or account that acts, for the journal.
+        clock: tells the time.
+        patience: seconds to wait, each time, for another process that is changing the vault.
+
+    Raises:
+        Misuse: there is no vault there, or a newer quietus wrote it.
+        WrongKey: no lock opens with the passphrase.
+        Damaged: a part of the vault is missing or not as it was written.
+        MachineFault: the machine would not do it, or another quietus keeps the vault.
+    """
+    layout = Layout(folder.absolute())
+    header = locks.read_header(_header_bytes(layout))
+    keys, lock = locks.unlock(header, passphrase)
+    with machine_faults():
+        missing = next((path.name for path in layout.lasting if not path.exists()), None)
+    if missing:
+        raise Damaged(f"{missing} is missing from the vault.", _RESTORE)
+    vault = _assemble(layout, keys, Actor(who, lock.id, clock), patience)
+    try:
+        _check_about(vault.store)
+        with vault.store.changing(thorough=True):
+            pass
+    except BaseException:
+        vault.close()
+        raise
+    return vault
+
+
+def _assemble(layout: Layout, keys: Keys, actor: Actor, patience: float) -> Vault:
+    return Vault(Store(layout, keys, _engine(layout, keys), actor, patience))
+
+
+def _engine(layout: Layout, keys: Keys) -> Engine:
+    return catalog.engine(layout.catalog, keys.subkey("catalog"))
+
+
+def _build(layout: Layout, header: locks.Header, keys: Keys, actor: Actor) -> None:
+    make_folder(layout.folder)
+    make_folder(layout.objects)
+    for path in (layout.catalog, layout.journal):
+        path.touch(mode=FILE_MODE)
+    engine = _engine(layout, keys)
+    with catalog.catalog_faults(), engine.begin() as connection:
+        catalog.metadata.create_all(connection)
+        facts = {"vault": keys.vault, "version": str(catalog.VERSION)}
+        connection.execute(insert(catalog.about), [{"name": n, "value": v} for n, v in facts.items()])
+    engine.dispose()
+    with _assemble(layout, keys, actor, DEFAULT_LIMITS.vault_wait_seconds) as vault:
+        vault.record("vault-created", keys.vault, {})
+    write_new(layout.header, [header.text().encode()])
+
+
+def _header_bytes(layout: Layout) -> bytes:
+    with machine_faults():
+        try:
+            with layout.header.open("rb") as file:
+                data = file.read(locks.HEADER_BYTES + 1)
+        except (FileNotFoundError, NotADirectoryError) as error:
+            if layout.catalog.exists() or layout.objects.exists():
+                raise Damaged("vault.json is missing from the vault.", _RESTORE) from error
+            raise Misuse("There is no vault in that folder.", "Give the vault's folder, or make one first.") from error
+    if len(data) > locks.HEADER_BYTES:
+        raise Damaged("The header of the vault is too long.", _RESTORE)
+    return data
+
+
+def _check_about(store: Store) -> None:
+    with store.reading() as connection:
+        facts = {row.name: row.value for row in connection.execute(select(catalog.about))}
+    if facts.get("vault") != store.keys.vault:
+        raise Damaged("The catalog belongs to another vault.", _RESTORE)
+    if facts.get("version") != str(catalog.VERSION):
+        raise Misuse("The catalog was written by a newer quietus.", "Open it with the quietus that wrote it, or newer.")

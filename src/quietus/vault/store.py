@@ -1,0 +1,214 @@
+"""What stands behind the vault's face: transactions that hold rows, journal and sealed objects together.
+
+Every change takes the vault's lock, settles the journal file, commits rows and journal entries in one catalog
+transaction, and last appends the same entries to the journal file. Sealed objects are durable before that commit, so
+that a crash leaves at worst an object without a row, or a journal file without the lines of the last transaction.
+"""
+
+import io
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Connection, Engine
+from sqlalchemy.exc import DBAPIError
+
+from quietus.model.errors import Damaged, Misuse
+from quietus.vault import journal
+from quietus.vault.catalog import catalog_faults
+from quietus.vault.crypto import Keys
+from quietus.vault.durable import append, writers_turn
+from quietus.vault.layout import Layout
+from quietus.vault.objects import ObjectFolder, seal_paper
+
+
+@dataclass(frozen=True, slots=True)
+class Actor:
+    """Who acts on the vault, and when.
+
+    Attributes:
+        who: the person or account, for the journal.
+        lock: id of the lock that was opened.
+        clock: tells the time.
+    """
+
+    who: str
+    lock: str
+    clock: Callable[[], datetime]
+
+
+@dataclass(slots=True)
+class _Batch:
+    """What the running transaction of one thread has done so far.
+
+    Attributes:
+        connection: in a transaction.
+        first: number of its first journal entry.
+        objects: ids of the objects it sealed.
+    """
+
+    connection: Connection
+    first: int | None = None
+    objects: list[str] = field(default_factory=list)
+
+
+class Store:
+    """The parts of an open vault. Threads and processes take turns to change it; reading waits for nobody."""
+
+    def __init__(self, layout: Layout, keys: Keys, engine: Engine, actor: Actor, patience: float) -> None:
+        self.layout = layout
+        self.keys = keys
+        self.actor = actor
+        self.objects = ObjectFolder(layout.objects)
+        self.notes: list[str] = []
+        self._engine = engine
+        self._patience = patience
+        self._turn = threading.Lock()
+        self._thread = threading.local()
+        self._closed = False
+
+    def close(self) -> None:
+        """Close the catalog."""
+        self._closed = True
+        self._engine.dispose()
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """A connection to read from; the transaction's own inside a transaction.
+
+        Raises:
+            Misuse: the vault is closed.
+            Damaged, MachineFault: see `catalog_faults`.
+        """
+        batch = self._batch
+        if batch is not None:
+            yield batch.connection
+            return
+        with self._connected(writing=False) as connection:
+            yield connection
+
+    @contextmanager
+    def changing(self, *, thorough: bool = False) -> Iterator[Connection]:
+        """A transaction; all of it happens, or nothing. Inside another transaction it joins that one.
+
+        Args:
+            thorough: whether to compare the whole journal file first, not only its size.
+
+        Raises:
+            Misuse: the vault is closed.
+            MachineFault: another process kept the vault too long, or the machine would not do it.
+            Damaged: the catalog or the journal file is not as it was written.
+        """
+        if self._batch is not None:
+            yield self._batch.connection
+            return
+        with (
+            self._turn,
+            writers_turn(self.layout.lock, self._patience),
+            self._connected(writing=True) as connection,
+        ):
+            completed = self.settle(connection, thorough=thorough)
+            batch = self._thread.batch = _Batch(connection)
+            try:
+                if completed:
+                    self.write("journal-completed", "journal", {"entries": completed})
+                yield connection
+            except BaseException:
+                connection.rollback()
+                self._drop(batch.objects)
+                raise
+            finally:
+                self._thread.batch = None
+            # From here on nothing is undone: a commit that reports a fault may have happened all the same.
+            connection.commit()
+            if batch.first is not None:
+                append(self.layout.journal, self._lines(connection, batch.first))
+
+    @contextmanager
+    def holding(self) -> Iterator[Connection]:
+        """The vault's lock and a connection to read from, without settling the journal first: for `check`.
+
+        Raises:
+            Misuse: the vault is closed, or a transaction is running.
+        """
+        if self._batch is not None:
+            raise Misuse("A vault is not checked in the middle of a change.")
+        with self._turn, writers_turn(self.layout.lock, self._patience), self._connected(writing=False) as connection:
+            yield connection
+            connection.invalidate()  # SQLCipher makes a connection read-only once it has met a damaged page
+
+    def write(self, action: str, about: str, details: dict[str, Any]) -> None:
+        """Add a journal entry to the running transaction."""
+        batch = self._running
+        said = {
+            "who": self.actor.who,
+            "lock": self.actor.lock,
+            "action": action,
+            "about": about,
+            "details": details,
+        }
+        number = journal.write(batch.connection, self.keys, batch.first, self.actor.clock(), said)
+        batch.first = batch.first or number
+
+    def seal(self, paper_id: str, key: bytes, data: bytes) -> None:
+        """Seal a paper durably, before the running transaction commits."""
+        batch = self._running
+        self.objects.put(paper_id, seal_paper(io.BytesIO(data), key, paper_id))
+        batch.objects.append(paper_id)
+
+    def settle(self, connection: Connection, *, thorough: bool) -> int:
+        """Complete the journal file from the catalog if a crash cut it short; the caller holds the vault's lock.
+
+        Args:
+            connection: to the catalog.
+            thorough: whether to compare every byte, or only the size.
+
+        Returns:
+            How many entries the file lacked.
+
+        Raises:
+            Damaged: the file differs in any other way.
+        """
+        path = self.layout.journal
+        whole = journal.file_size(path) == journal.head(connection, self.keys).end
+        if whole and not thorough:
+            return 0
+        missing = journal.missing_from(path, connection, self.keys)
+        if not missing:
+            return 0
+        append(path, missing)
+        entries = missing.count(b"\n")
+        self.notes.append(f"Completed the journal file from the catalog: a crash had cut off {entries} of its entries.")
+        return entries
+
+    @property
+    def _batch(self) -> _Batch | None:
+        return getattr(self._thread, "batch", None)
+
+    @property
+    def _running(self) -> _Batch:
+        batch = self._batch
+        if batch is None:
+            raise Misuse("A change of the vault was tried outside a transaction.")
+        return batch
+
+    @contextmanager
+    def _connected(self, *, writing: bool) -> Iterator[Connection]:
+        if self._closed:
+            raise Misuse("The vault is closed.", "Open it again.")
+        with catalog_faults(), self._engine.connect() as connection:
+            try:
+                yield connection.execution_options(writing=writing)
+            except (DBAPIError, Damaged):
+                connection.invalidate()
+                raise
+
+    def _drop(self, objects: list[str]) -> None:
+        for paper_id in objects:
+            self.objects.remove(paper_id)
+
+    def _lines(self, connection: Connection, first: int) -> bytes:
+        return "".join(journal.lines(connection, after=first - 1)).encode()

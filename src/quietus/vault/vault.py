@@ -1,0 +1,316 @@
+"""The vault's face: what the other rooms ask of it. It speaks the model's words and shows nothing unasked."""
+
+import hashlib
+import re
+import secrets
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from datetime import UTC, datetime
+from types import TracebackType
+from typing import Any, Self
+
+from quietus.model.entity import Entity
+from quietus.model.errors import Damaged, Misuse
+from quietus.model.findings import Waiver
+from quietus.model.paper import Paper, Standing
+from quietus.model.reading import FIELDS, Reading
+from quietus.vault import journal, rows
+from quietus.vault.codecs import entity_tree, waiver_tree
+from quietus.vault.crypto import KEY_BYTES, unwrap, wrap
+from quietus.vault.durable import machine_faults
+from quietus.vault.journal import Entry
+from quietus.vault.objects import open_paper
+from quietus.vault.store import Store
+
+_PREFIX = re.compile(r"[0-9a-f]{1,32}")
+_KNOWN = "Use the slug of an entity on the register."
+
+
+class Vault:
+    """An open vault, made by `open_vault`; closes itself at the end of a `with` block.
+
+    Threads may share it, and several processes may have the same vault open: changes take turns.
+
+    Every method may raise Damaged (something is not as it was written) and MachineFault (disk full, permission
+    missing, or another process kept the vault longer than this one was willing to wait).
+
+    Attributes:
+        store: the parts behind it, for this room only.
+    """
+
+    def __init__(self, store: Store) -> None:
+        self.store = store
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, value: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Close the vault; it cannot be used afterwards."""
+        self.store.close()
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What this vault repaired by itself since it was opened, one sentence each."""
+        return tuple(self.store.notes)
+
+    @contextmanager
+    def transaction(self) -> Iterator[None]:
+        """Let several calls commit together, or not at all; one inside another joins it.
+
+        An exception that leaves the block undoes all of them. Other threads and processes wait meanwhile.
+        """
+        with self.store.changing():
+            yield
+
+    # --- entities -----------------------------------------------------------------------------------------------
+
+    def put_entity(self, entity: Entity) -> None:
+        """Insert an entity, or replace the one with its slug; the journal keeps the old one."""
+        with self.store.changing() as connection:
+            before = rows.put_entity(connection, entity)
+            if before != entity:
+                self.store.write("entity-put", entity.slug, {"old": entity_tree(before) if before else None})
+
+    def entities(self) -> tuple[Entity, ...]:
+        """Every entity, by slug."""
+        with self.store.reading() as connection:
+            return tuple(rows.all_entities(connection))
+
+    def entity(self, slug: str) -> Entity | None:
+        """The entity with this slug, or None."""
+        with self.store.reading() as connection:
+            return rows.find_entity(connection, slug)
+
+    # --- papers -------------------------------------------------------------------------------------------------
+
+    def file_paper(
+        self,
+        data: bytes,
+        *,
+        name: str,
+        media_type: str,
+        pages: int,
+        standing: Standing,
+        entity: str,
+        expected: str,
+        reading: Reading,
+    ) -> Paper:
+        """Seal a paper and enter it in the catalog; when this returns it survives a power cut.
+
+        Args:
+            data: its bytes as received.
+            name: the file's name in the inbox.
+            media_type: such as `application/pdf`.
+            pages: page count of the file.
+            standing: where it stands.
+            entity: slug; empty exactly when unassigned.
+            expected: key of the expected paper it was filed under, or empty.
+            reading: what was read off it.
+
+        Raises:
+            Misuse: the same bytes are on file already, or standing and entity do not fit together.
+        """
+        digest = hashlib.sha256(data).hexdigest()
+        with self.store.changing():
+            self._check_filing(standing, entity)
+            if self.paper_by_hash(digest) is not None:
+                raise Misuse("A paper with exactly these bytes is on file already.", "Keep the one on file.")
+            paper = Paper(
+                id=secrets.token_hex(16),
+                sha256=digest,
+                name=name.encode("utf-8", "backslashreplace").decode("utf-8"),
+                media_type=media_type,
+                size=len(data),
+                pages=pages,
+                received=self.store.actor.clock().astimezone(UTC),
+                standing=standing,
+                entity=entity,
+                expected=expected,
+                reading=reading,
+            )
+            self._seal(paper, data)
+        return paper
+
+    def _seal(self, paper: Paper, data: bytes) -> None:
+        store = self.store
+        key = secrets.token_bytes(KEY_BYTES)
+        store.seal(paper.id, key, data)
+        with store.changing() as connection:
+            rows.add_paper(connection, paper, wrap(store.keys.subkey("wrapping", paper.id), key), store.actor.who)
+            store.write("paper-filed", paper.id, {"sha256": paper.sha256, "size": paper.size, **_filing(paper)})
+
+    def paper_by_hash(self, sha256: str) -> Paper | None:
+        """The paper whose bytes have this SHA-256 (hex), or None."""
+        with self.store.reading() as connection:
+            return next(iter(rows.papers_with_hash(connection, sha256)), None)
+
+    def note_repeat(self, paper_id: str, name: str) -> None:
+        """Enter in the journal that the bytes of a paper on file were received once more, under `name`.
+
+        Raises:
+            Misuse: there is no such paper.
+        """
+        with self.store.changing():
+            self.store.write("paper-repeated", self.paper(paper_id).id, {"name": name})
+
+    def papers(self, entity: str | None = None) -> tuple[Paper, ...]:
+        """Papers of one entity, of nobody when empty, or all when None; in the order received."""
+        with self.store.reading() as connection:
+            return tuple(rows.some_papers(connection, entity))
+
+    def paper(self, id_or_prefix: str) -> Paper:
+        """The paper with this id, or the only one whose id begins so.
+
+        Raises:
+            Misuse: there is none, or more than one.
+        """
+        found: tuple[Paper, ...] = ()
+        if _PREFIX.fullmatch(id_or_prefix):
+            with self.store.reading() as connection:
+                found = rows.papers_with_prefix(connection, id_or_prefix)
+        if not found:
+            raise Misuse("No paper in the vault has that id.", "Use the id, or its first digits, as quietus shows it.")
+        if len(found) > 1:
+            raise Misuse("More than one paper has an id that begins so.", "Give more digits of the id.")
+        return found[0]
+
+    def paper_bytes(self, paper_id: str, why: str) -> bytes:
+        """The paper's bytes as received, every tag and the hash verified; the journal tells who opened it and why.
+
+        Raises:
+            Misuse: there is no such paper.
+            Damaged: the sealed paper is gone or not as it was written. The journal tells that too.
+        """
+        paper = self.paper(paper_id)
+        try:
+            data = b"".join(self.opened(paper.id, paper.sha256))
+        except Damaged:
+            self.record("paper-damaged", paper.id, {"why": why})
+            raise
+        self.record("paper-opened", paper.id, {"why": why})
+        return data
+
+    def opened(self, paper_id: str, sha256: str) -> Iterator[bytes]:
+        """A paper's bytes in pieces; for this room only, because the journal is left alone.
+
+        Args:
+            paper_id: 32 hex digits.
+            sha256: what the bytes must hash to, hex.
+
+        Raises:
+            Damaged: at the first piece that is not as it was written, or at the end when the whole is not.
+        """
+        with self.store.reading() as connection:
+            wrapped = rows.wrapped_key(connection, paper_id)
+        if wrapped is None:
+            raise Damaged(f"The key of paper {paper_id} is gone.", "Take the vault from a backup.")
+        key = unwrap(self.store.keys.subkey("wrapping", paper_id), wrapped)
+        digest = hashlib.sha256()
+        with machine_faults(), self.store.objects.open(paper_id) as sealed:
+            for piece in open_paper(sealed, key, paper_id):
+                digest.update(piece)
+                yield piece
+        if digest.hexdigest() != sha256:
+            raise Damaged(f"Paper {paper_id} is not the one that was filed.", "Take the paper from a backup.")
+
+    # --- readings -----------------------------------------------------------------------------------------------
+
+    def add_reading(
+        self, paper_id: str, reading: Reading, *, standing: Standing, entity: str, expected: str, why: str
+    ) -> Paper:
+        """Give a paper a new reading and say where it stands now; every former reading is kept.
+
+        Raises:
+            Misuse: there is no such paper or entity, or standing and entity do not fit together.
+        """
+        with self.store.changing() as connection:
+            self._check_filing(standing, entity)
+            before = self.paper(paper_id)
+            after = replace(before, reading=reading, standing=standing, entity=entity, expected=expected)
+            number = rows.refile(connection, after, self.store.actor.clock(), self.store.actor.who)
+            # The values themselves stay out of the journal: they go with the paper when it is disposed of.
+            changed = [name for name in FIELDS if before.reading[name] != reading[name]]
+            details = {"reading": number, "fields": changed, "old": _filing(before), "new": _filing(after), "why": why}
+            self.store.write("paper-reread", after.id, details)
+        return after
+
+    def readings(self, paper_id: str) -> tuple[tuple[datetime, str, Reading], ...]:
+        """Every reading of a paper, oldest first, with when and by whom.
+
+        Raises:
+            Misuse: there is no such paper.
+        """
+        with self.store.reading() as connection:
+            return tuple(rows.readings_of(connection, self.paper(paper_id).id))
+
+    # --- waivers ------------------------------------------------------------------------------------------------
+
+    def put_waiver(self, waiver: Waiver) -> None:
+        """Insert a waiver, or replace the one for the same expected paper; the journal keeps the old one.
+
+        Raises:
+            Misuse: the entity is not on the register.
+        """
+        with self.store.changing() as connection:
+            self._check_entity(waiver.entity)
+            before = rows.put_waiver(connection, waiver)
+            details = {"expected": waiver.expected, "old": waiver_tree(before) if before else None}
+            self.store.write("waiver-put", waiver.entity, details)
+
+    def drop_waiver(self, entity: str, expected: str, why: str) -> None:
+        """Take a waiver back; the journal keeps it.
+
+        Raises:
+            Misuse: there is none.
+        """
+        with self.store.changing() as connection:
+            before = rows.take_waiver(connection, entity, expected)
+            if before is None:
+                raise Misuse("There is no such waiver.", "List the waivers of the entity first.")
+            details = {"expected": expected, "old": waiver_tree(before), "why": why}
+            self.store.write("waiver-dropped", entity, details)
+
+    def waivers(self, entity: str | None = None) -> tuple[Waiver, ...]:
+        """Waivers of one entity, or all when None, by entity and expected paper."""
+        with self.store.reading() as connection:
+            return tuple(rows.some_waivers(connection, entity))
+
+    # --- journal ------------------------------------------------------------------------------------------------
+
+    def record(self, action: str, about: str, details: dict[str, object]) -> None:
+        """Enter something in the journal: `details` is plain JSON data and is sealed like everything else."""
+        with self.store.changing():
+            self.store.write(action, about, details)
+
+    def journal(self) -> tuple[Entry, ...]:
+        """Every entry, oldest first, opened, with the chain verified.
+
+        Raises:
+            Damaged: the chain is broken.
+        """
+        with self.store.reading() as connection:
+            return tuple(journal.entries(connection, self.store.keys))
+
+    # --- guards -------------------------------------------------------------------------------------------------
+
+    def _check_entity(self, slug: str) -> None:
+        if self.entity(slug) is None:
+            raise Misuse("That entity is not on the register.", _KNOWN)
+
+    def _check_filing(self, standing: Standing, entity: str) -> None:
+        if standing is Standing.FILED and not entity:
+            raise Misuse("A paper that is filed belongs to an entity.", _KNOWN)
+        if standing is Standing.UNASSIGNED and entity:
+            raise Misuse("A paper that is unassigned belongs to nobody.", "File it, or leave the entity out.")
+        if entity:
+            self._check_entity(entity)
+
+
+def _filing(paper: Paper) -> dict[str, Any]:
+    return {"standing": paper.standing.value, "entity": paper.entity, "expected": paper.expected}
