@@ -1,0 +1,124 @@
+"""The drawn pages: typeset from data, and made ready to take in the papers."""
+
+import json
+import re
+from collections.abc import Mapping, Sequence
+from importlib.resources import as_file, files
+from itertools import groupby
+from typing import Any
+
+import pikepdf
+import typst
+from pikepdf import Dictionary, Page
+
+from quietus.bundle import geometry
+from quietus.bundle.geometry import Frame
+from quietus.model.errors import MachineFault
+
+_PLACE = re.compile(rb"/Alt\(Exhibit [^()]*\)>>\s*BDC.*?(?=EMC)", re.DOTALL)
+"""The tagged place for a paper's page in the content of a drawn page, up to where the tag ends."""
+
+_HAIRLINE = 0.5  # points, all of it outside the paper's page
+
+
+def typeset(data: Mapping[str, Any]) -> bytes:
+    """The drawn pages as a PDF: same data, same bytes.
+
+    The templates read nothing but `data` and each other, and use only the typefaces inside the typesetter, so that
+    every machine draws the same.
+
+    Raises:
+        MachineFault: the typesetter failed.
+    """
+    with as_file(files("quietus.bundle") / "pages") as pages:
+        try:
+            made = typst.compile(
+                pages / "proof.typ",
+                root=pages,
+                format="pdf",
+                ignore_system_fonts=True,
+                sys_inputs={"data": json.dumps(data)},
+            )
+        except typst.TypstError:
+            raise MachineFault("The pages of the proof can't be drawn.", "Install quietus again.") from None
+    if not isinstance(made, bytes):
+        raise MachineFault("The pages of the proof were not drawn.", "Install quietus again.")
+    return made
+
+
+def with_sheets(
+    data: Mapping[str, Any], frames: Sequence[Sequence[Frame]], remarks: Sequence[Sequence[str]]
+) -> dict[str, Any]:
+    """The page data, with the size of every frame and what has to be said of each exhibit's file."""
+    exhibits = [
+        {**item, "remarks": list(said), "pages": len(laid), "runs": _runs(item, laid)}
+        for item, laid, said in zip(data["exhibits"], frames, remarks, strict=True)
+    ]
+    wide, high = geometry.LETTER
+    sides = {"side": geometry.SIDE, "top": geometry.TOP, "bottom": geometry.BOTTOM}
+    return {**data, "exhibits": exhibits, "geometry": {"wide": wide, "high": high, **sides}}
+
+
+def _runs(item: dict[str, Any], laid: Sequence[Frame]) -> list[dict[str, Any]]:
+    """Frames for the typesetter, those of one orientation that follow each other together.
+
+    The words for those who can't see the image keep to plain letters, see `_PLACE`.
+    """
+    title = re.sub(r"[^A-Za-z0-9 ,.-]+", " ", f"{item['title']}, {item['place']}")
+    about = f"of {len(laid)}. Image of the paper as received. {title}"
+    sheets = [
+        {"wide": into.wide, "high": into.high, "alt": f"Exhibit {item['letter']}, page {number} {about}"}
+        for number, into in enumerate(laid, start=1)
+    ]
+    runs = groupby(zip(laid, sheets, strict=True), key=lambda pair: pair[0].landscape)
+    return [
+        {"landscape": landscape, "first": number == 0, "sheets": [sheet for _, sheet in pairs]}
+        for number, (landscape, pairs) in enumerate(runs)
+    ]
+
+
+def starts_of(pdf: pikepdf.Pdf, letters: Sequence[str]) -> list[int]:
+    """Index of the page that each exhibit's link leads to."""
+    if not letters:
+        return []
+    targets = pikepdf.NameTree(pdf.Root.Names.Dests)
+    numbers = {page.obj.objgen: index for index, page in enumerate(pdf.pages)}
+    return [numbers[targets[f"exhibit-{letter}"][0].objgen] for letter in letters]
+
+
+def make_room(drawn: pikepdf.Pdf, frames: Sequence[Sequence[Frame]], starts: Sequence[int]) -> list[list[int]]:
+    """Make room on the drawn pages: for each exhibit the numbers of the objects that its pages are to become.
+
+    An exhibit's pages are the last ones before the next exhibit's slip sheet.
+    """
+    ends = [*starts[1:], len(drawn.pages)][: len(starts)]
+    return [
+        [_place(drawn, drawn.pages[end - len(laid) + back], into) for back, into in enumerate(laid)]
+        for laid, end in zip(frames, ends, strict=True)
+    ]
+
+
+def _place(drawn: pikepdf.Pdf, page: Page, into: Frame) -> int:
+    """Draw an object to come into its frame, inside the tag that describes it, with a hairline around it."""
+    content = page.obj.Contents.read_bytes()
+    place = _PLACE.search(content)
+    if place is None:
+        raise MachineFault("A drawn page has no place for its paper.", "Install quietus again.")
+    edge = _HAIRLINE / 2
+    outline = (into.left - edge, into.bottom - edge, into.wide + 2 * edge, into.high + 2 * edge)
+    border = " ".join(f"{number:.3f}" for number in outline)
+    laid = f"q {into.matrix} cm /Paper Do Q\nq {_HAIRLINE} w 0.6 G {border} re S Q\n".encode()
+    page.obj.Contents.write(content[: place.end()] + laid + content[place.end() :])
+    to_come = drawn.make_indirect(Dictionary())
+    resources = Dictionary(dict(page.obj.Resources.items()))  # the typesetter shares one among its pages
+    resources.XObject = Dictionary(Paper=to_come)
+    page.obj.Resources = resources
+    return to_come.objgen[0]
+
+
+def name_maker(pdf: pikepdf.Pdf, maker: str) -> None:
+    """Name the program that made it, in both places where a PDF says so."""
+    typesetter = str(pdf.docinfo.Creator)
+    pdf.docinfo.Creator, pdf.docinfo.Producer = maker, typesetter
+    with pdf.open_metadata(set_pikepdf_as_editor=False, update_docinfo=False) as metadata:
+        metadata["xmp:CreatorTool"], metadata["pdf:Producer"] = maker, typesetter

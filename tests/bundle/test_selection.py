@@ -1,0 +1,215 @@
+"""Least disclosure: what goes out, what stays, and which gaps are told."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from quietus.bundle import Selection, load_purposes, select
+from quietus.model.errors import Misuse
+from quietus.model.expected import Need
+from quietus.model.findings import Code, Line, Mark
+from quietus.model.kinds import Kind
+from quietus.model.paper import Paper, Standing
+from quietus.model.reading import PageView
+from tests.bundle.make import finding, line, paper, value, verdict, with_value
+
+PURPOSES = load_purposes()
+HOME = paper("OR/dissolution", b"home")
+WEST = paper("WA/withdrawal", b"west")
+RETURN = paper("US/final_return", b"return")
+CONSENT = paper("company/consent", b"consent")
+LINES = [line(p.expected, p) for p in (HOME, WEST, RETURN, CONSENT)]
+
+
+def chosen(selection: Selection) -> list[str]:
+    return [item.paper.id for item in selection.included]
+
+
+def reason(selection: Selection, about: Paper) -> str:
+    return next(left.reason for left in selection.left_out if left.paper == about.id)
+
+
+def lender(*papers: Paper, lines: list[Line] | None = None) -> Selection:
+    return select(PURPOSES["lender"], verdict(LINES if lines is None else lines), papers)
+
+
+def test_papers_go_out_in_matrix_order_and_the_rest_is_explained() -> None:
+    selection = lender(RETURN, WEST, CONSENT, HOME)
+    assert chosen(selection) == [HOME.id, WEST.id]
+    assert "7216" in reason(selection, RETURN)
+    assert "members" in reason(selection, CONSENT)
+    assert selection.gaps == ()
+
+
+scopes = st.sampled_from(["OR", "WA", "TN", "US", "company"])
+kinds = st.sampled_from(list(Kind))
+
+
+@st.composite
+def papers(draw: st.DrawFn) -> Paper:
+    scope, kind = draw(scopes), draw(kinds)
+    made = paper(f"{scope}/{kind.value}", draw(st.binary(max_size=3)))
+    made = with_value(
+        made,
+        kind=value(draw(st.one_of(st.just(kind), kinds)).value, review=draw(st.booleans())),
+        jurisdiction=value(draw(st.one_of(st.just(scope), scopes))),
+    )
+    pages = draw(st.integers(1, 2))
+    views = tuple(PageView(n, 0, 0.0, "", "ocr") for n in range(1, draw(st.integers(0, pages)) + 1))
+    return replace(
+        made,
+        pages=pages,
+        standing=draw(st.sampled_from(Standing)),
+        entity=draw(st.sampled_from([made.entity, "somebody-else", ""])),
+        reading=replace(made.reading, pages=views),
+    )
+
+
+@given(st.lists(papers(), max_size=12, unique_by=lambda p: p.id), st.sampled_from(sorted(PURPOSES)), st.data())
+def test_nothing_outside_the_purpose_ever_goes_out(found: list[Paper], name: str, data: st.DataObject) -> None:
+    purpose = PURPOSES[name]
+    keys = list(dict.fromkeys([*(p.expected for p in found), "WA/withdrawal"]))
+    marks = data.draw(st.lists(st.sampled_from(Mark), min_size=len(keys), max_size=len(keys)))
+    lines = [
+        line(key, *(p for p in found if p.expected == key), mark=mark) for key, mark in zip(keys, marks, strict=True)
+    ]
+    asked = "WA" if name == "state-notice" else ""
+    selection = select(purpose, verdict(lines), found, asked)
+    for item in selection.included:
+        kind, scope = Kind(item.paper.reading.text("kind") or ""), item.expected.scope
+        assert kind is item.expected.kind
+        assert purpose.covers(scope, kind, asked)
+        assert item.paper.reading.text("jurisdiction") == scope or scope == "company"
+        assert (item.paper.standing, item.paper.entity) == (Standing.FILED, "saltmarsh-sheeter")
+        assert not item.paper.reading.doubts
+    out: dict[str, set[int]] = {p.sha256: set() for p in found}
+    for item in selection.included:
+        out[item.paper.sha256] |= {view.number for view in item.paper.reading.pages} or set(
+            range(1, item.paper.pages + 1)
+        )
+    for item in selection.included:
+        assert out[item.paper.sha256] == set(range(1, item.paper.pages + 1))
+    assert {p.id for p in found} == {left.paper for left in selection.left_out} | set(chosen(selection))
+    assert len(selection.left_out) + len(selection.included) == len(found)
+
+
+@pytest.mark.parametrize("standing", [Standing.REJECTED, Standing.UNASSIGNED])
+def test_a_paper_that_is_not_filed_stays(standing: Standing) -> None:
+    assert chosen(lender(replace(HOME, standing=standing), WEST)) == [WEST.id]
+
+
+def test_a_paper_with_doubts_stays_and_leaves_a_gap() -> None:
+    doubtful = with_value(HOME, filing_date=value("2026-04-14", review=True))
+    selection = lender(doubtful, WEST)
+    assert chosen(selection) == [WEST.id]
+    assert [gap.expected for gap in selection.gaps] == ["OR/dissolution"]
+
+
+def test_a_return_filed_under_a_dissolution_stays() -> None:
+    disguised = with_value(HOME, kind=value("final_return"))
+    assert "another kind" in reason(lender(disguised), disguised)
+
+
+def test_a_paper_of_another_jurisdiction_than_its_line_stays() -> None:
+    assert "another jurisdiction" in reason(
+        lender(strayed := with_value(HOME, jurisdiction=value("TN"))),
+        strayed,
+    )
+
+
+def test_a_second_paper_for_the_same_line_stays() -> None:
+    other = paper("OR/dissolution", b"draft")
+    selection = lender(HOME, other, lines=[line("OR/dissolution", HOME, other)])
+    assert chosen(selection) == [HOME.id]
+    assert "better" in reason(selection, other)
+
+
+def test_a_file_that_holds_another_papers_pages_stays_whole() -> None:
+    def half(key: str, page: int) -> Paper:
+        made = paper(key, b"two papers in one file", pages=2)
+        return replace(made, reading=replace(made.reading, pages=(PageView(page, 0, 0.0, "", "ocr"),)))
+
+    home, tax, west = half("OR/dissolution", 1), half("US/final_return", 2), half("WA/withdrawal", 2)
+    with_return = lender(home, tax, lines=[line("OR/dissolution", home), line("US/final_return", tax)])
+    assert chosen(with_return) == []
+    assert "scan it by itself" in reason(with_return, home)
+    both_allowed = lender(home, west, lines=[line("OR/dissolution", home), line("WA/withdrawal", west)])
+    assert chosen(both_allowed) == [home.id, west.id]
+
+
+@pytest.mark.parametrize("code", [Code.NO_OFFICE_MARK, Code.NAME_MISMATCH, Code.EIN_MISMATCH, Code.WAITING])
+def test_a_draft_or_anothers_paper_stays_even_when_gaps_are_shown(code: Code) -> None:
+    state = verdict([line("OR/dissolution", HOME, mark=Mark.FAULT)], [finding(code, "OR/dissolution", HOME)])
+    selection = select(PURPOSES["lender"], state, [HOME])
+    assert chosen(selection) == []
+    assert len(selection.gaps) == 1
+
+
+def test_a_paper_whose_date_is_at_fault_goes_out_with_its_gap() -> None:
+    state = verdict(
+        [line("OR/dissolution", HOME, mark=Mark.FAULT)], [finding(Code.DATES_OUT_OF_ORDER, "OR/dissolution", HOME)]
+    )
+    selection = select(PURPOSES["lender"], state, [HOME])
+    assert chosen(selection) == [HOME.id]
+    assert "order" in selection.gaps[0].says
+
+
+def test_a_missing_return_is_no_gap_for_a_lender() -> None:
+    lines = [line("OR/dissolution", HOME), line("US/final_return")]
+    state = verdict(lines, [finding(Code.MISSING_PAPER, "US/final_return")])
+    assert select(PURPOSES["lender"], state, [HOME]).gaps == ()
+
+
+def test_a_gap_never_repeats_what_is_said_to_the_preparer() -> None:
+    lines = [line("OR/dissolution", HOME), line("NJ/final_return"), line("NJ/withdrawal")]
+    found = [finding(Code.MISSING_JURISDICTION, "NJ/final_return", scope="NJ")]
+    gaps = select(PURPOSES["lender"], verdict(lines, found), [HOME]).gaps
+    assert [(gap.scope, gap.says) for gap in gaps] == [("NJ", "Nothing is on file for this jurisdiction.")]
+
+
+def test_a_jurisdiction_without_rules_is_a_gap() -> None:
+    state = verdict([line("OR/dissolution", HOME)], [finding(Code.NO_RULES, scope="GU")])
+    assert [gap.scope for gap in select(PURPOSES["lender"], state, [HOME]).gaps] == ["GU"]
+
+
+@pytest.mark.parametrize(("kind", "sure", "gaps"), [("final_return", True, 0), ("final_return", False, 1)])
+def test_a_waiting_paper_is_a_gap_unless_it_is_surely_of_another_kind(kind: str, sure: bool, gaps: int) -> None:
+    waiting = with_value(
+        paper("OR/other", b"?", expected=""), kind=value(kind, review=not sure), ein=value("x", review=True)
+    )
+    state = verdict([line("OR/dissolution", HOME)], [finding(Code.WAITING, "", waiting, scope="OR")])
+    assert len(select(PURPOSES["lender"], state, [HOME, waiting]).gaps) == gaps
+
+
+def test_an_advised_paper_that_is_not_there_is_no_gap() -> None:
+    lines = [line("OR/dissolution", HOME), line("WA/clearance", mark=Mark.ADVISED, need=Need.ADVISED)]
+    assert lender(HOME, lines=lines).gaps == ()
+
+
+def test_a_line_is_a_gap_without_any_finding_too() -> None:
+    assert [gap.says for gap in lender(lines=[line("OR/dissolution")]).gaps] == ["The paper is not on file."]
+
+
+def test_a_state_gets_its_own_papers_and_the_end_at_home() -> None:
+    tennessee = paper("TN/withdrawal", b"tn")
+    lines = [*LINES, line("TN/withdrawal", tennessee)]
+    selection = select(PURPOSES["state-notice"], verdict(lines), [HOME, WEST, RETURN, tennessee], "WA")
+    assert chosen(selection) == [HOME.id, WEST.id]
+    assert "not about" in reason(selection, tennessee)
+
+
+def test_another_states_gap_does_not_stand_in_a_states_answer() -> None:
+    lines = [*LINES, line("TN/withdrawal")]
+    found = [finding(Code.MISSING_PAPER, "TN/withdrawal"), finding(Code.NO_RULES, scope="GU")]
+    assert select(PURPOSES["state-notice"], verdict(lines, found), [HOME, WEST], "WA").gaps == ()
+
+
+@pytest.mark.parametrize(
+    ("purpose", "jurisdiction"),
+    [("state-notice", ""), ("state-notice", "TX"), ("state-notice", "US"), ("lender", "WA")],
+)
+def test_a_jurisdiction_that_does_not_fit_is_refused(purpose: str, jurisdiction: str) -> None:
+    with pytest.raises(Misuse):
+        select(PURPOSES[purpose], verdict(LINES), [HOME], jurisdiction)
