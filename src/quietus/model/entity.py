@@ -68,6 +68,11 @@ class Entity:
         employees: whether wages were paid in the last year.
         former_names: names the company had before.
         has_assets: whether there was anything to sell, distribute or hand over.
+        has_creditors: whether creditors are known; None when the register does not say.
+        contractors_paid: whether anybody was paid for services in the last year without being an employee.
+        sold_business: whether assets that make up a business were sold as one.
+        last_wages: the day the last wages were paid; None while not known.
+        plan_adopted: the day the members adopted the resolution or plan to dissolve; None while not known.
     """
 
     slug: str
@@ -83,6 +88,11 @@ class Entity:
     employees: bool = False
     former_names: tuple[str, ...] = ()
     has_assets: bool = True
+    has_creditors: bool | None = None
+    contractors_paid: bool = False
+    sold_business: bool = False
+    last_wages: date | None = None
+    plan_adopted: date | None = None
 
     def registration(self, jurisdiction: str) -> Registration | None:
         """The registration in `jurisdiction`, or None."""

@@ -3,7 +3,8 @@
 Messages never carry client data: no name, number, or text of a paper. Only `quietus.cli` turns them into output.
 
 Exit statuses: 0 done (and, for `verify`, everything proven); 1 finished, but something is open or waits for review;
-2 misuse; 3 the vault is damaged, or does not open; 4 the machine is at fault (disk, permissions, a missing program).
+2 misuse; 3 the vault is damaged, or does not open; 4 the machine is at fault (disk, permissions, a missing program);
+5 quietus itself is at fault.
 """
 
 DONE = 0
@@ -90,3 +91,9 @@ class MachineFault(QuietusError):
     """The machine would not do it: disk full, permission denied, a program that is missing."""
 
     exit_status = 4
+
+
+class OwnFault(QuietusError):
+    """A fault of quietus itself, which nobody but its makers can mend."""
+
+    exit_status = 5

@@ -15,6 +15,11 @@ class Basis(StrEnum):
     MEMORY = "from memory"
     PRACTICE = "common practice, no source"
 
+    @property
+    def unread(self) -> bool:
+        """True when nothing was read: check it before you rely on it."""
+        return self in {Basis.MEMORY, Basis.PRACTICE}
+
 
 @dataclass(frozen=True, slots=True)
 class Source:
@@ -43,6 +48,66 @@ class Need(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Window:
+    """A time within which a paper has to follow another one.
+
+    Attributes:
+        after: key of the other paper; the window opens on its day.
+        months: how long, in months; 0 when counted in days.
+        days: how long, in days; 0 when counted in months.
+        request: True when it is the asking for the paper that has to fall into the window, not the paper's own date.
+    """
+
+    after: str
+    months: int
+    days: int
+    request: bool
+
+    @property
+    def words(self) -> str:
+        """How long it is, such as `12 months`."""
+        return f"{self.months} months" if self.months else f"{self.days} days"
+
+
+@dataclass(frozen=True, slots=True)
+class Claims:
+    """How long creditors of a dissolved company may bring their claims.
+
+    Attributes:
+        days: fewest days that a notice must leave a known creditor.
+        counted_from: what they are counted from, in words, such as `the day the creditor receives the notice`.
+        years: years after publication within which every other claim has to be brought; None when there is no such bar.
+        sources: where that comes from.
+    """
+
+    days: int
+    counted_from: str
+    years: int | None
+    sources: tuple[Source, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Upkeep:
+    """What a registration goes on owing as long as it is open.
+
+    Attributes:
+        scope: USPS code.
+        title: such as `Annual Report`.
+        dates: the days it falls due that were asked for, in order; empty when the register lacks what they count from.
+        dollars: what it costs each time at least, in whole U.S. dollars; 0 when not known.
+        exposure: what else leaving it open brings, in words; empty when nothing is noted.
+        sources: where that comes from.
+    """
+
+    scope: str
+    title: str
+    dates: tuple[date, ...]
+    dollars: int
+    exposure: str
+    sources: tuple[Source, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class ExpectedPaper:
     """One paper that the rules say must, or should, be on file.
 
@@ -63,6 +128,11 @@ class ExpectedPaper:
         valid_days: how long it stays good after it is given, in days; None when the paper itself says or nothing does.
         supports: key of the filing that a clearance must still be good for; empty when none.
         after: keys of papers that must be dated on or before this one.
+        better_after: keys of papers that had better come first, though nothing says that they must.
+        window: the time within which it has to follow another paper; None when there is none.
+        home_certificate: what to file instead once the company has ended at home; empty when there is no such way.
+        spared_by_home_end: True when it is not needed for a registration that ended by such a certificate.
+        claims: how long creditors may answer it, for a notice to them; None for other papers.
         note: what a preparer should know, in a sentence or two.
         sources: where all that comes from.
         next_step: what to do when it is missing, one sentence.
@@ -86,7 +156,17 @@ class ExpectedPaper:
     valid_days: int | None = None
     supports: str = ""
     after: tuple[str, ...] = ()
+    better_after: tuple[str, ...] = ()
+    window: Window | None = None
+    home_certificate: str = ""
+    spared_by_home_end: bool = False
+    claims: Claims | None = None
     note: str = ""
+
+    @property
+    def unread(self) -> bool:
+        """True when no source of it was read, not even in a summary."""
+        return all(source.basis.unread for source in self.sources)
 
 
 def expected_key(scope: str, kind: Kind) -> str:

@@ -16,12 +16,20 @@ class Code(StrEnum):
     FINAL_BOX_EMPTY = "final-box-empty"
     CLEARANCE_MISSING = "clearance-missing"
     CLEARANCE_EXPIRED = "clearance-expired"
+    CLEARANCE_TOO_EARLY = "clearance-before-final-return"
+    FILED_BEFORE_CLEARANCE = "filed-before-clearance"
     DATES_OUT_OF_ORDER = "dates-out-of-order"
     PERIOD_MISMATCH = "period-mismatch"
     NAME_MISMATCH = "name-mismatch"
     EIN_MISMATCH = "ein-mismatch"
     FILE_NUMBER_MISMATCH = "file-number-mismatch"
     LATE = "late-unless-relief"
+    WINDOW_MISSED = "window-missed"
+    LATER_YEAR = "later-year-return"
+    WINDING_UP_ONLY = "winding-up-only"
+    STILL_OPEN = "still-open"
+    FOREIGN_OPEN = "foreign-still-open"
+    CLAIMS_OPEN = "claims-still-open"
     WAITING = "waiting-for-review"
     NO_RULES = "no-rules"
 
@@ -48,6 +56,7 @@ class Finding:
         sources: where the rule comes from.
         next_step: what to do.
         who: who acts, such as `preparer`, `client`, `filing office`.
+        missing: keys of every expected paper that the finding says is not on file.
     """
 
     code: Code
@@ -60,6 +69,7 @@ class Finding:
     sources: tuple[Source, ...]
     next_step: str
     who: str
+    missing: tuple[str, ...] = ()
 
 
 class Mark(StrEnum):

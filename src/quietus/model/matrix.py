@@ -13,12 +13,17 @@ _COLUMNS: tuple[tuple[str, frozenset[Kind]], ...] = (
     ("final return", frozenset({Kind.FINAL_RETURN})),
     ("final K-1", frozenset({Kind.FINAL_K1})),
     ("payroll final", frozenset({Kind.FINAL_EMPLOYMENT_RETURN})),
+    ("W-2 and 1099", frozenset({Kind.WAGE_STATEMENT, Kind.INFORMATION_RETURN})),
+    ("asset sale", frozenset({Kind.ASSET_SALE_FORM})),
     ("Form 966", frozenset({Kind.CORPORATE_LIQUIDATION_NOTICE})),
     ("account closed", frozenset({Kind.ACCOUNT_CLOSURE})),
     ("EIN letter", frozenset({Kind.EIN_CLOSURE_LETTER})),
     ("creditor notice", frozenset({Kind.CREDITOR_NOTICE})),
+    ("mailing proof", frozenset({Kind.MAILING_PROOF})),
     ("publication", frozenset({Kind.PUBLICATION_AFFIDAVIT})),
     ("assets out", frozenset({Kind.ASSET_DISPOSITION})),
+    ("distribution", frozenset({Kind.DISTRIBUTION_RECORD})),
+    ("balance sheet", frozenset({Kind.CLOSING_BALANCE_SHEET})),
 )
 
 SIGNS = {

@@ -2,6 +2,7 @@
 
 import re
 import unicodedata
+from functools import lru_cache
 
 _SUFFIXES = (
     ("limited", "liability", "company"),
@@ -13,6 +14,7 @@ _SUFFIXES = (
 _WORDS = {"and": "&", "company": "co", "incorporated": "inc", "corporation": "corp", "limited": "ltd"}
 
 
+@lru_cache(maxsize=8192)  # the papers of one company carry its name in few writings
 def bare_name(name: str) -> str:
     """The name without case, accents, punctuation and the limited-liability suffix; `&` and `and` are one.
 

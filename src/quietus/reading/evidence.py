@@ -1,0 +1,88 @@
+"""What is known of a paper as a whole before its fields are drawn from it, and how a value is made and confirmed."""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from quietus.model.reading import Value
+from quietus.reading.forms import form_of
+from quietus.reading.kinds import Told, kind_of
+from quietus.reading.pages import Book, Page
+from quietus.reading.pieces import Piece
+from quietus.reading.places import Placed, place_of
+from quietus.reading.roles import Dated, dates_in
+from quietus.reading.second_look import again
+from quietus.reading.tables import KindRow, kind_rows
+from quietus.reading.words import Rect
+
+_SURE_ENOUGH = 0.93  # a value whose words are recognised as surely as this is not looked at again
+_AGREED, _DIFFERED = 0.35, 0.6  # what is left of the doubt when a second look agrees; of the certainty when it does not
+_MOST = 0.99  # nothing read by a machine is surer than this
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What all fields are drawn from.
+
+    Attributes:
+        book: the opened file.
+        pages: the paper's pages.
+        dates: every date of each page with its role.
+        told: its kind.
+        placed: its jurisdiction.
+        row: what is known of that kind.
+    """
+
+    book: Book
+    pages: tuple[Page, ...]
+    dates: tuple[tuple[Dated, ...], ...]
+    told: Told
+    placed: Placed
+    row: KindRow
+
+    @property
+    def method(self) -> str:
+        """How the first page was read."""
+        return self.pages[0].method
+
+
+def gather(book: Book, pages: tuple[Page, ...]) -> Evidence:
+    """Kind and jurisdiction, and every date with its role."""
+    heights = [float(page.way.high) for page in pages]
+    stamps = [mark.text for page in pages for mark in page.marks if mark.sort == "filed"]
+    placed = place_of([page.lines for page in pages], heights, stamps)
+    elsewhere = placed.code not in placed.homes if placed.homes and placed.code else None
+    text = "\n".join(page.text for page in pages)
+    has_form = form_of(pages[0].lines, heights[0], placed.code) is not None
+    told = kind_of(pages[0].lines, heights[0], text, elsewhere=elsewhere, form=has_form)
+    dates = tuple(tuple(dates_in(page.lines)) for page in pages)
+    return Evidence(book, pages, dates, told, placed, kind_rows()[told.kind])
+
+
+def at(page: Page, rect: Rect | None, value: str | bool | None, sure: float, *, raw: str, method: str = "") -> Value:
+    """A value with its place on the page as received; a certainty over 0.99 is not claimed."""
+    box = page.box(rect) if rect else None
+    number = page.number if rect else None
+    return Value(value, min(_MOST, max(0.0, sure)), page=number, box=box, raw=raw, method=method or page.method)
+
+
+def missing(e: Evidence, *, labelled: bool = False) -> Value:
+    """Nothing found: surely nothing there, unless a label says that there should be."""
+    return Value(None, 0.4 if labelled else 0.9, review=labelled, method=e.method)
+
+
+def signs(text: str) -> str:
+    """Letters and digits alone, lower case: two looks at one value are compared by them."""
+    return re.sub(r"[\W_]", "", text).lower()
+
+
+def confirmed(e: Evidence, page: Page, piece: Piece, sure: float, key: Callable[[str], str] = signs) -> float:
+    """`sure` after a second look at the piece alone: up when it reads the same, down when it does not."""
+    if page.method == "text-layer" or piece.sure >= _SURE_ENOUGH:
+        return sure
+    margin = 0.05 * page.dpi
+    words = again(e.book.gray(page), piece.rect.grown(margin, margin), page.dpi, e.book.engine)
+    fresh, before = key(" ".join(word.text for word in words)), key(piece.text)
+    if before and before in fresh:
+        return 1 - (1 - sure) * _AGREED
+    return sure * _DIFFERED

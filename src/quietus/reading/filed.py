@@ -1,0 +1,252 @@
+"""Whether a filing office has taken the paper, and when: from the office's stamp or its printed file mark alone.
+
+A date may pass for the filing date only when it stands in a stamp that says FILED, or beside a printed `filed` that has
+a companion showing whose mark it is: the office's name, a time of day, a filing number, or `electronically`. Dates of
+signing, mailing, formation, receipt or effect never do, however alone they stand.
+"""
+
+import math
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from quietus.model.kinds import Authority
+from quietus.reading.attested import Attested, attested
+from quietus.reading.dates import find_dates
+from quietus.reading.marks import Mark, sort_of
+from quietus.reading.patches import Patch
+from quietus.reading.pixels import Gray, cut
+from quietus.reading.roles import Dated
+from quietus.reading.words import Line, Rect, around, plain
+
+_TIME = re.compile(r"\b\d{1,2}:\d{2}(:\d{2})?\s*([AaPp]\.?\s?[Mm]\b|\b)")
+_NUMBER = re.compile(
+    r"\b(document|transaction|filing|tracking|confirmation|acknowledg\w*|receipt|instrument|reference|file|work order)"
+    r"( (number|no|id|#))?\W{0,3}\s*[A-Z]{0,3}\d[\d-]{4,}",
+    re.IGNORECASE,
+)
+_OFFICE = re.compile(
+    r"\b(secretary of|department of state|division of corporations|corporations?( and \w+)? (division|commission)|"
+    r"this office|business services|corporation commission)\b"
+)
+_ELECTRONIC = re.compile(r"\be-?filed|\belectronic", re.IGNORECASE)
+_SENTENCE = 80  # characters: a longer line is running text
+_STAMP_LINE = 45  # characters: a longer line is no stamp's
+_HEADS = frozenset({"filed", "received", "rejected"})
+_DATE_BELOW = 1.1  # inches between FILED and its date, other lines of the stamp between them
+_TALL = 1.35  # times the page's usual letter height: stamped rather than typed
+
+
+@dataclass(frozen=True, slots=True)
+class OfficeMark:
+    """The filing office's mark on a paper, or that there is none.
+
+    Attributes:
+        stamped: whether there is one.
+        sure: how sure that is, 0 to 1.
+        day: its date; None when there is no mark or its date cannot be read.
+        day_sure: how sure the date is.
+        rect: where; None without one.
+        page: index among the paper's pages.
+        raw: as recognised.
+        method: `stamp:chroma`, `stamp:black`, `file-mark`, `certificate` or `absent`.
+        form: what the mark makes of the paper.
+    """
+
+    stamped: bool
+    sure: float
+    day: date | None
+    day_sure: float
+    rect: Rect | None
+    page: int
+    raw: str
+    method: str
+    form: Authority
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """One page as this module needs it."""
+
+    lines: tuple[Line, ...]
+    marks: tuple[Mark, ...]
+    dates: tuple[Dated, ...]
+    typeset: bool
+
+
+def office_mark(pages: Sequence[Seen], unread: bool) -> OfficeMark:
+    """The office's mark on the paper.
+
+    Args:
+        pages: its pages in order.
+        unread: True when a patch of ink that could be a stamp stayed unread.
+    """
+    stamps = [(i, mark) for i, page in enumerate(pages) for mark in page.marks if mark.sort == "filed"]
+    printed = [(i, hit) for i, page in enumerate(pages) for hit in page.dates if hit.role == "filed" and _is_mark(hit)]
+    spoken = [(i, said) for i, page in enumerate(pages) if (said := attested(page.lines))]
+    sent_back = any(mark.sort == "rejected" for page in pages for mark in page.marks)
+    if stamps:
+        found = _from_stamps(stamps, [hit for _, hit in printed])
+    elif spoken:
+        found = _from_sentence(*spoken[0])
+    elif printed:
+        found = max((_from_print(i, hit, pages[i]) for i, hit in printed), key=lambda mark: mark.day_sure)
+    else:
+        doubt = 0.45 if unread or sent_back or _unclear(pages) else 0.0
+        return OfficeMark(False, 0.95 - doubt, None, 0.95 - doubt, None, 0, "", "absent", Authority.PLAIN)
+    if sent_back or any(mark.sort == "strange" for page in pages for mark in page.marks):
+        return replace(found, sure=min(found.sure, 0.5), day_sure=min(found.day_sure, 0.5))
+    return found
+
+
+def _from_sentence(index: int, said: Attested) -> OfficeMark:
+    form = Authority.CERTIFIED if said.sworn else Authority.ELECTRONIC
+    text = said.piece.line.text[max(0, said.piece.start - 60) : said.piece.end]
+    return OfficeMark(True, 0.95, said.day, said.sure, said.piece.rect, index, text, "certificate", form)
+
+
+def _unclear(pages: Sequence[Seen]) -> bool:
+    return any(mark.sort in {"unclear", "strange"} for page in pages for mark in page.marks)
+
+
+def _from_stamps(stamps: Sequence[tuple[int, Mark]], printed: Sequence[Dated]) -> OfficeMark:
+    """The surest stamp. Another stamp, or a printed mark, with another date makes its date unsure."""
+    index, best = max(stamps, key=lambda pair: (pair[1].day is not None, pair[1].sure))
+    sure = best.sure if best.day else 0.0
+    others = {mark.day for _, mark in stamps if mark.day and mark.sure > 0.5} | {
+        hit.day for hit in printed if hit.sure > 0.6
+    }
+    if best.day and others - {best.day}:
+        sure = min(sure, 0.5)
+    elif best.day and any(hit.day == best.day for hit in printed):
+        sure = 1 - (1 - sure) * 0.5
+    form = Authority.ELECTRONIC if _ELECTRONIC.search(best.text) else Authority.STAMPED
+    return OfficeMark(True, 0.97, best.day, sure, best.rect, index, best.text, best.method, form)
+
+
+def _is_mark(hit: Dated) -> bool:
+    """True unless `filed` is a word of a sentence: what an office says in sentences is read by `certified`."""
+    label = hit.label
+    if label is None:
+        return False
+    before = label.line.text[: label.start].rstrip().lower()
+    spoken = re.search(r"\b(was|were|been|being|be|is|are|when|until|first|originally|not|never)$", before)
+    return len(label.line.text) <= _SENTENCE and not spoken
+
+
+def _from_print(index: int, hit: Dated, page: Seen) -> OfficeMark:
+    companions = _companions(hit, page.lines)
+    worth = {0: 0.5, 1: 0.86}.get(companions, 0.97)
+    rect = around([hit.piece.rect, hit.label.rect]) if hit.label else hit.piece.rect
+    electronic = page.typeset or _shows_electronic(hit, page.lines)
+    form = Authority.ELECTRONIC if electronic else Authority.STAMPED
+    return OfficeMark(
+        True, worth, hit.day, min(worth, 0.99) * hit.sure, rect, index, hit.piece.line.text, "file-mark", form
+    )
+
+
+def _companions(hit: Dated, lines: Sequence[Line]) -> int:
+    """How many things beside the date show that an office made the mark."""
+    text, label = _around(hit, lines)
+    signs = (_TIME.search(text), _NUMBER.search(text), _OFFICE.search(plain(text)), _ELECTRONIC.search(label))
+    return sum(1 for sign in signs if sign)
+
+
+def _shows_electronic(hit: Dated, lines: Sequence[Line]) -> bool:
+    """True when the mark was printed by a machine: a time of day, a filing number, or `electronically`."""
+    text, label = _around(hit, lines)
+    return bool(_TIME.search(text) or _NUMBER.search(text) or _ELECTRONIC.search(label))
+
+
+def _around(hit: Dated, lines: Sequence[Line]) -> tuple[str, str]:
+    """The short lines about a date, and its label."""
+    tall = hit.piece.line.tall
+    zone = hit.piece.line.rect.grown(22 * tall, 4.5 * tall)
+    near = [
+        line
+        for line in lines
+        if line is hit.piece.line or (zone.overlap(line.rect) > 0 and len(line.text) <= _SENTENCE)
+    ]
+    return "\n".join(line.text for line in near), hit.label.text if hit.label else ""
+
+
+def straight_stamps(lines: Sequence[Line], dates: Sequence[Dated], gray: Gray, dpi: float) -> list[Patch]:
+    """Patches around stamps that stand so straight that they were recognised as text, well or badly.
+
+    The signs are FILED, RECEIVED or the like in capitals, or a date that belongs to no label, set taller than the
+    page's print or inside a frame.
+    """
+    heights = sorted(line.tall for line in lines)
+    least = _TALL * heights[len(heights) // 2] if heights else 0.0
+    loose = [hit.piece.line for hit in dates if hit.role in {"", "filed"}]
+    found = []
+    for line in lines:
+        if len(line.text) > _STAMP_LINE:
+            continue
+        heads = [word for word in line.words if word.text.isupper() and sort_of(word.text)[0] in _HEADS]
+        if not heads and line not in loose:
+            continue
+        rect = _cluster(line, lines, loose, dpi, least)
+        tall = max(word.rect.height for word in heads or line.words) > least
+        if tall or _framed(rect, gray, dpi):
+            found.append(Patch(rect.grown(0.12 * dpi, 0.12 * dpi), -1, (_slope(line),)))
+    return found
+
+
+def _slope(line: Line) -> float:
+    """Degrees clockwise that the words of a line lean, by the middles of the first and the last."""
+    first, last = line.words[0].rect.middle, line.words[-1].rect.middle
+    return math.degrees(math.atan2(last[1] - first[1], last[0] - first[0])) if last[0] > first[0] else 0.0
+
+
+def _framed(rect: Rect, gray: Gray, dpi: float) -> bool:
+    """True when straight lines run close by on at least three sides."""
+    reach = 0.22 * dpi
+    sides = (
+        (Rect(rect.left, rect.top - reach, rect.right, rect.top - 1), 1),
+        (Rect(rect.left, rect.bottom + 1, rect.right, rect.bottom + reach), 1),
+        (Rect(rect.left - reach, rect.top, rect.left - 1, rect.bottom), 0),
+        (Rect(rect.right + 1, rect.top, rect.right + reach, rect.bottom), 0),
+    )
+    lined = 0
+    for side, axis in sides:
+        dark = cut(gray, side) < 150
+        lined += bool(dark.size) and float(dark.mean(axis=axis).max()) > 0.8
+    return lined >= 3
+
+
+def _cluster(line: Line, lines: Sequence[Line], loose: Sequence[Line], dpi: float, least: float) -> Rect:
+    """The line with those above and below it that a stamp would have, or that are tall too, and a date if there is one.
+
+    `loose` are lines with a date that belongs to no label.
+    """
+    rect = line.rect
+    for _ in range(3):
+        for other in lines:
+            if not rect.holds(other.rect, 0.9) and (_stamp_like(other) or other.tall > least):
+                apart = max(rect.top - other.rect.bottom, other.rect.top - rect.bottom)
+                if apart < 1.2 * max(line.tall, other.tall):
+                    rect = _with(rect, other.rect, dpi)
+    if not any(rect.holds(other.rect, 0.9) for other in loose):
+        for other in loose:
+            apart = max(rect.top - other.rect.bottom, other.rect.top - rect.bottom)
+            if apart < _DATE_BELOW * dpi:
+                rect = _with(rect, other.rect, dpi)
+    return rect
+
+
+def _with(rect: Rect, other: Rect, dpi: float) -> Rect:
+    """Both together if they share enough width and stay the size of a stamp, else the first alone."""
+    shared = min(rect.right, other.right) - max(rect.left, other.left)
+    joined = around([rect, other])
+    fits = joined.width < 4.2 * dpi and joined.height < 2.2 * dpi
+    return joined if shared > 0.4 * min(rect.width, other.width) and fits else rect
+
+
+def _stamp_like(line: Line) -> bool:
+    words = plain(line.text)
+    short = len(line.text) <= _STAMP_LINE
+    return short and bool(
+        find_dates(line.text) or _OFFICE.search(words) or _NUMBER.search(line.text) or sort_of(line.text)[0]
+    )

@@ -1,0 +1,135 @@
+"""How each field is found on a paper. The office's mark has its own module, `office.py`."""
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+from quietus.model.kinds import Kind
+from quietus.model.reading import Value
+from quietus.reading.evidence import Evidence, at, confirmed, missing
+from quietus.reading.forms import form_of
+from quietus.reading.names import subject_of
+from quietus.reading.numbers import Numbered, ein_labelled, ein_of, file_number_of
+from quietus.reading.pages import Page
+from quietus.reading.roles import labelled
+from quietus.reading.second_look import again
+from quietus.reading.settle import Chosen, as_of, letter_date, period_end, prepared, signed_date, single
+from quietus.reading.ticks import Tick, final_tick
+from quietus.reading.words import Rect, Word
+
+_TICK_PAGES = 2  # pages of a return that are searched for the final box
+_NEVER = 9.0  # a label weight that none has: the field may well be absent beside its label
+_SIGNED_FIRST = frozenset(
+    {Kind.FINAL_RETURN, Kind.FINAL_EMPLOYMENT_RETURN, Kind.CORPORATE_LIQUIDATION_NOTICE, Kind.CONSENT}
+)
+
+
+def kind(e: Evidence) -> Value:
+    """What the paper is."""
+    line = e.told.heading
+    return at(e.pages[0], line.rect if line else None, e.told.kind.value, e.told.sure, raw=line.text if line else "")
+
+
+def _jurisdiction(e: Evidence) -> Value:
+    placed = e.placed
+    if placed.code is None:
+        return Value(None, 0.3, method=e.method)
+    page = next((p for p in e.pages if placed.line in p.lines), e.pages[0])
+    rect = placed.line.rect if placed.line else None
+    return at(page, rect, placed.code, placed.sure, raw=placed.line.text if placed.line else "")
+
+
+def _entity_name(e: Evidence) -> Value:
+    named = subject_of([page.lines for page in e.pages])
+    if named is None:
+        return Value(None, 0.3, method=e.method)
+    page = e.pages[named.page]
+    sure = named.sure if named.seen > 1 else confirmed(e, page, named.piece, named.sure)
+    return at(page, named.piece.rect, named.name, sure, raw=named.piece.text)
+
+
+def _numbered(e: Evidence, found: Numbered | None, *, label: bool = False) -> Value:
+    if found is None:
+        return missing(e, labelled=label)
+    page = e.pages[found.page]
+    sure = confirmed(e, page, found.piece, found.sure, _digits)
+    return at(page, found.piece.rect, found.text, sure, raw=found.raw)
+
+
+def _digits(text: str) -> str:
+    return re.sub(r"\D", "", text)
+
+
+def _ein(e: Evidence) -> Value:
+    lines = [page.lines for page in e.pages]
+    return _numbered(e, ein_of(lines), label=ein_labelled(lines))
+
+
+def _file_number(e: Evidence) -> Value:
+    return _numbered(e, file_number_of([page.lines for page in e.pages], guess=e.row.scope == "office"))
+
+
+def _day(e: Evidence, found: Chosen | None, role: str, least: float = 1.0) -> Value:
+    if found is None:
+        return missing(e, labelled=any(labelled(page.lines, role, least) for page in e.pages))
+    index, hit, sure = found
+    page = e.pages[index]
+    sure = confirmed(e, page, hit.piece, sure)
+    return at(page, hit.piece.rect, hit.day.isoformat(), sure, raw=hit.piece.text)
+
+
+def _signed(e: Evidence) -> Value:
+    signed = signed_date(e.dates, [page.way.high for page in e.pages])
+    letter = letter_date(e.dates, e.pages[0].way.high)
+    if e.row.kind is Kind.CLOSING_BALANCE_SHEET:
+        signed = signed or prepared(e.dates)
+    if e.row.scope == "office" or e.row.kind in _SIGNED_FIRST:
+        return _day(e, signed, "signed", 0.8)
+    return _day(e, (signed or letter) if e.row.scope == "company" else (letter or signed), "signed", 0.8)
+
+
+def _period_end(e: Evidence) -> Value:
+    sheet = e.row.kind is Kind.CLOSING_BALANCE_SHEET
+    return _day(e, as_of(e.dates) if sheet else period_end(e.dates), "ends")
+
+
+def _final_box(e: Evidence) -> Value:
+    worded = False
+    best: tuple[Page, Tick] | None = None
+    for page in e.pages[:_TICK_PAGES]:
+        tick, words = final_tick(page.lines, e.book.gray(page), page.dpi, page.buttons, _looker(e, page))
+        worded = worded or words
+        if tick and (best is None or tick.sure > best[1].sure):
+            best = (page, tick)
+    if best:
+        page, tick = best
+        return at(page, tick.rect, tick.marked, tick.sure, raw=tick.raw, method=tick.method)
+    return replace(Value(None, 0.4, method="pixels"), review=worded)
+
+
+def _looker(e: Evidence, page: Page) -> Callable[[Rect], list[Word]]:
+    gray = e.book.gray(page)
+    return lambda rect: again(gray, rect, page.dpi, e.book.engine)
+
+
+def _form(e: Evidence) -> Value:
+    for page in e.pages:
+        found = form_of(page.lines, float(page.way.high), e.placed.code)
+        if found:
+            return at(page, found.piece.rect, found.form, found.sure, raw=found.piece.text)
+    return missing(e)
+
+
+FINDERS: Mapping[str, Callable[[Evidence], Value]] = {
+    "jurisdiction": _jurisdiction,
+    "entity_name": _entity_name,
+    "ein": _ein,
+    "file_number": _file_number,
+    "final_box": _final_box,
+    "period_end": _period_end,
+    "valid_until": lambda e: _day(e, single(e.dates, "valid"), "valid"),
+    "signed_date": _signed,
+    "effective_date": lambda e: _day(e, single(e.dates, "effective"), "effective", _NEVER),
+    "form": _form,
+}
+"""What finds each field; a kind's row in `kinds.toml` says which of them are looked for."""

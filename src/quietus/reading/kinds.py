@@ -1,0 +1,174 @@
+"""What kind of paper it is, told by the title in its headings and by the words of its body."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rapidfuzz import fuzz
+
+from quietus.model.kinds import Kind
+from quietus.reading.tables import covers, either, kind_rows
+from quietus.reading.words import Line, plain
+
+_TITLE, _BODY, _PER_PHRASE, _AGAINST = 1.6, 0.8, 0.25, 0.3
+_ALIKE = 88.0  # of 100, for a title with misread letters
+_WORD_ALIKE = 78.0  # of 100, for one word of it
+_LONG_TITLE = 105  # characters of a title over two or three lines
+_COVER = 0.55  # from this score on the first page is a cover: a certificate or acknowledgment about another paper
+_CITED = 0.85  # weight of a title that such a page names in its text
+_LONG_LINE = 130  # characters: a longer line is running text
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A kind as told.
+
+    Attributes:
+        kind: what it is.
+        sure: 0 to 1.
+        heading: the line that named it; None when the body alone did.
+    """
+
+    kind: Kind
+    sure: float
+    heading: Line | None
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A line, or two or three that read on, with how much of a heading it is."""
+
+    line: Line
+    words: str
+    weight: float
+
+
+def kind_of(first: Sequence[Line], height: float, text: str, *, elsewhere: bool | None, form: bool) -> Told:
+    """The kind of the paper whose first page has the lines `first`.
+
+    Args:
+        first: lines of its first page.
+        height: pixels, of that page.
+        text: text of the whole paper.
+        elsewhere: whether the company says it was formed in another jurisdiction than the paper's; None when not told.
+        form: whether a return's form number stands on it.
+    """
+    words = plain(text)
+    titles = headings(first, height)
+    if _title(titles, covers())[0] > _COVER:
+        titles = [*titles, *(Heading(h.line, h.words, _CITED) for h in headings(first, height, cited=True))]
+    scores: dict[Kind, tuple[float, Line | None]] = {}
+    for kind, row in kind_rows().items():
+        title, line = _title(titles, row.titles)
+        body = min(1.0, _PER_PHRASE * sum(1 for phrase in row.body if phrase in words))
+        wrong = sum(1 for phrase in row.against if phrase in words)
+        score = _TITLE * title + _BODY * body - _AGAINST * wrong
+        if kind is Kind.FINAL_RETURN and form:
+            score += 0.6
+        scores[kind] = (score, line)
+    return _decided(scores, titles, words, elsewhere)
+
+
+def _decided(
+    scores: dict[Kind, tuple[float, Line | None]], titles: Sequence[Heading], words: str, elsewhere: bool | None
+) -> Told:
+    foreign, domestic = _sides(words, elsewhere)
+    both, line = _title(titles, either()["titles"])
+    ends = max(scores[Kind.DISSOLUTION][0], scores[Kind.WITHDRAWAL][0])
+    if both and _TITLE * both > ends - _BODY:
+        side = Kind.WITHDRAWAL if foreign > domestic else Kind.DISSOLUTION
+        own = scores[side]
+        scores[side] = (max(own[0], _TITLE * both + 0.5 * _BODY), own[1] or line)
+        other = Kind.DISSOLUTION if side is Kind.WITHDRAWAL else Kind.WITHDRAWAL
+        if own[0] < _TITLE * both and scores[other][0] < _TITLE * both + 0.5:
+            scores[other] = (min(scores[other][0], scores[side][0] - 0.25 * abs(foreign - domestic)), scores[other][1])
+    order = sorted(scores, key=lambda kind: -scores[kind][0])
+    best, second = scores[order[0]], scores[order[1]]
+    sure = _certainty(best[0], best[0] - second[0])
+    if order[0] is Kind.DISSOLUTION and foreign >= domestic + 3:
+        sure *= 0.7
+    return Told(order[0], sure, best[1]) if best[0] > 0.3 else Told(Kind.OTHER, 0.3, None)
+
+
+def _certainty(score: float, margin: float) -> float:
+    """A clear title well ahead of the next kind is near 1; a weak score, or a close second, well below."""
+    strong = min(1.0, max(0.0, (score - 0.3) / 0.9))
+    ahead = min(1.0, max(0.0, margin / 0.5))
+    return 0.35 + 0.64 * min(strong, ahead)
+
+
+def _sides(words: str, elsewhere: bool | None) -> tuple[float, float]:
+    """Evidence that the company is foreign there, and that it is at home."""
+    foreign = sum(1.0 for phrase in either()["foreign"] if phrase in words)
+    domestic = sum(1.0 for phrase in either()["domestic"] if phrase in words)
+    if elsewhere is not None:
+        foreign, domestic = (foreign + 2, domestic) if elsewhere else (foreign, domestic + 1)
+    return foreign, domestic
+
+
+def headings(lines: Sequence[Line], height: float, *, cited: bool = False) -> list[Heading]:
+    """The lines of a page that could be, or be part of, a heading; with `cited` also those of running text."""
+    if not lines:
+        return []
+    tall = sorted(line.tall for line in lines)[len(lines) // 2]
+    found = []
+    for index, line in enumerate(lines):
+        words = plain(line.text)
+        if not words or (len(words) > _LONG_LINE and not cited):
+            continue
+        weight = _weight(line, tall, height)
+        found.append(Heading(line, words, weight))
+        for more in range(1, 3):
+            if index + more >= len(lines) or not _reads_on(lines[index + more - 1], lines[index + more]):
+                break
+            words = f"{words} {plain(lines[index + more].text)}"
+            if len(words) <= _LONG_TITLE or cited:
+                found.append(Heading(line, words, weight))
+    return found
+
+
+def _weight(line: Line, tall: float, height: float) -> float:
+    """How much a line looks like a heading: tall or in capitals, and high on the page."""
+    letters = [sign for sign in line.text if sign.isalpha()]
+    capitals = len(letters) > 5 and sum(sign.isupper() for sign in letters) > 0.8 * len(letters)
+    size = min(1.0, max(0.55, 0.55 + 0.7 * (line.tall / max(1.0, tall) - 1)))
+    where = line.rect.top / height
+    level = 1.0 if where < 0.4 else 0.75 if where < 0.65 else 0.5
+    return min(1.0, size + (0.2 if capitals else 0.0)) * level
+
+
+def _reads_on(upper: Line, lower: Line) -> bool:
+    gap = lower.rect.top - upper.rect.bottom
+    alike = 0.7 < lower.tall / max(1.0, upper.tall) < 1.4
+    return alike and -0.3 * upper.tall < gap < 1.3 * upper.tall
+
+
+def _title(titles: Sequence[Heading], phrases: Sequence[str]) -> tuple[float, Line | None]:
+    """The best match of any of the phrases with a heading: 0 to about 1.3, longer phrases more."""
+    best: tuple[float, Line | None] = (0.0, None)
+    for heading in titles:
+        for phrase in phrases:
+            share = _match(phrase, heading.words)
+            if not share:
+                continue
+            cover = 1.0 if heading.weight == _CITED else min(1.0, len(phrase) / len(heading.words))
+            length = 1 + 0.06 * (len(phrase.split()) - 2)
+            score = share * heading.weight * (0.4 + 0.6 * cover) * length
+            if score > best[0]:
+                best = (score, heading.line)
+    return best
+
+
+def _match(phrase: str, words: str) -> float:
+    """1 when the phrase stands in the words, less when its words do with misread letters, else 0."""
+    if phrase in words:
+        return 1.0 if re.search(rf"\b{re.escape(phrase)}\b", words) else 0.0
+    if len(words) < 0.8 * len(phrase) or not fuzz.partial_ratio(phrase, words, score_cutoff=_ALIKE):
+        return 0.0
+    wanted, found = phrase.split(), words.split()
+    windows = [found[at : at + len(wanted)] for at in range(len(found) - len(wanted) + 1)]
+    return 0.9 if any(all(map(_same, wanted, window)) for window in windows) else 0.0
+
+
+def _same(wanted: str, found: str) -> bool:
+    return wanted == found or (len(wanted) > 3 and fuzz.ratio(wanted, found) >= _WORD_ALIKE)

@@ -1,0 +1,222 @@
+"""Reads ink stamps: which patches of ink are an office's mark, and the date on it, by a vote of several looks.
+
+A stamp is looked at level, then a little to either side, in its own colour and in gray. A date counts as read when the
+looks agree; where they do not, the likelier date is given with a low certainty and a person decides.
+"""
+
+import re
+import tomllib
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import cache
+from importlib.resources import files
+from typing import Literal
+
+from rapidfuzz import fuzz
+from rapidfuzz.distance import Levenshtein
+
+from quietus.reading.dates import find_dates
+from quietus.reading.engine import Layout, Recogniser
+from quietus.reading.patches import Patch, view
+from quietus.reading.pixels import Picture, resized
+from quietus.reading.words import Line, Rect, Word, lines_of, plain
+
+Sort = Literal["filed", "received", "rejected", "strange", "other", "unclear"]
+
+_ENOUGH = 1.5  # weight of agreeing looks, all of one mind, at which no further look is needed
+_SURELY = 0.78  # share of the weight that one date must hold to be sure of it
+_FEW_LOOKS = 2
+_ALIKE = 79.0  # of 100: how alike a word must be to count as a misread one
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A stamp as read.
+
+    Attributes:
+        sort: what it is; `unclear` when there are words or a date but nothing says whose.
+        rect: where, in pixels of the upright page.
+        day: the date on it that belongs to its sort; None when none was read.
+        sure: how sure the date is, 0 to 1 (how sure that it is a mark at all, when there is no date).
+        text: what was recognised in the best look.
+        method: how it was seen: `stamp:chroma` or `stamp:black`.
+    """
+
+    sort: Sort
+    rect: Rect
+    day: date | None
+    sure: float
+    text: str
+    method: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Look:
+    lines: tuple[Line, ...]
+    text: str
+    days: tuple[tuple[date, float, str], ...]  # the date, its weight, and the words before it
+
+
+@cache
+def vocabulary() -> dict[str, tuple[str, ...]]:
+    """The words of `marks.toml`, in the form that `plain` gives."""
+    data = tomllib.loads(files("quietus.reading").joinpath("marks.toml").read_text("utf-8"))
+    return {sort: tuple(plain(words) for words in lists) for sort, lists in data.items()}
+
+
+def read_mark(
+    picture: Picture,
+    patch: Patch,
+    dpi: float,
+    engine: Recogniser,
+    *,
+    taken: frozenset[date] = frozenset(),
+    stubborn: bool = False,
+) -> Mark | None:
+    """The stamp in `patch`; None when there is nothing of a stamp in it (a signature, a ring, a letterhead).
+
+    Args:
+        picture: the upright page.
+        patch: where to look.
+        dpi: of the picture.
+        engine: the recogniser.
+        taken: dates of the page's own print in and around the patch, which are not the stamp's.
+        stubborn: take every look there is, also when the first two show nothing.
+    """
+    looks: list[_Look] = []
+    for seen in _views(picture, patch, dpi):
+        looks.append(_looked(engine.words(seen, dpi, Layout.BLOCK), taken))
+        if len(looks) == _FEW_LOOKS and not stubborn and not any(_says_something(look) for look in looks):
+            return None
+        if _settled(looks):
+            break
+    return _judged(looks, patch)
+
+
+def sort_of(text: str) -> tuple[Sort | None, int]:
+    """What the words in a stamp make of it, and how many of its words said so."""
+    words = " ".join(plain(way) for way in (text, _SPREAD.sub(r"\1", text), _SPLIT.sub(r"\1", text)))
+    counts = {sort: sum(1 for phrase in phrases if said(phrase, words)) for sort, phrases in vocabulary().items()}
+    order: tuple[Sort, ...] = ("rejected", "strange", "filed", "received", "other")
+    for sort in order:
+        if counts[sort]:
+            return sort, counts[sort]
+    return None, counts["office"]
+
+
+def said(phrase: str, text: str) -> bool:
+    """True when `phrase` stands in `text` (both in plain form), one or two letters of a longer word misread."""
+    words = text.split()
+    wanted = phrase.split()
+    if len(wanted) == 1:
+        return any(_same_word(word, phrase) for word in words)
+    return len(text) >= 0.8 * len(phrase) and fuzz.partial_ratio(phrase, text, score_cutoff=88) > 0
+
+
+def _same_word(word: str, wanted: str) -> bool:
+    if word == wanted:
+        return True
+    if len(wanted) < 5 or abs(len(word) - len(wanted)) > 1 or word in vocabulary()["never"]:
+        return False
+    return Levenshtein.normalized_similarity(_letters(word), _letters(wanted)) * 100 >= _ALIKE
+
+
+_SPREAD = re.compile(r"\b([A-Z]) (?=[A-Z]\b)")  # letters set wide apart: `F I L E D`
+_SPLIT = re.compile(r"\b([A-Z]) (?=[A-Z]{3,}\b)")  # a first letter set apart: `F ILED`
+_LOOKALIKE = str.maketrans("01|!58", "oliisb")
+
+
+def _letters(word: str) -> str:
+    return word.translate(_LOOKALIKE).replace("l", "i")
+
+
+def _views(picture: Picture, patch: Patch, dpi: float) -> Iterator[Picture]:
+    """Looks at the patch, the likeliest to succeed first."""
+    gray = replace(patch, hue=-1, usual=0.0)
+    lean = patch.leans[0]
+    yield view(picture, patch, lean, dpi)
+    yield resized(view(picture, patch, lean + 1.5, dpi, framed=True), 1.4)
+    for other in patch.leans[1:]:
+        yield view(picture, patch, other, dpi)
+    yield view(picture, gray, lean - 1.5, dpi)
+    yield view(picture, patch, lean - 2.5, dpi)
+    yield resized(view(picture, patch, lean, dpi), 0.75)
+    yield view(picture, patch, lean + 3, dpi)
+
+
+def _looked(words: list[Word], taken: frozenset[date]) -> _Look:
+    lines = lines_of([word for word in words if word.sure > 0.2 and plain(word.text)])
+    text = " ".join(line.text for line in lines)
+    days = []
+    for hit in find_dates(text):
+        if hit.day in taken:
+            continue
+        part = Line(tuple(w for line in lines for w in line.words)).part(hit.start, hit.end)
+        days.append((hit.day, hit.sure * min(word.sure for word in part), text[: hit.start]))
+    return _Look(lines, text, tuple(days))
+
+
+def _says_something(look: _Look) -> bool:
+    sort, offices = sort_of(look.text)
+    return bool(look.days) or sort is not None or offices > 0
+
+
+def _settled(looks: Sequence[_Look]) -> bool:
+    """True when what the looks say so far is beyond doubt."""
+    votes = _votes(looks, "filed")
+    if len(votes) != 1 or sort_of(" ".join(look.text for look in looks))[0] is None:
+        return False
+    return len(looks) >= 2 and sum(votes.values()) >= _ENOUGH
+
+
+def _votes(looks: Sequence[_Look], sort: str) -> dict[date, float]:
+    """Weight of each date over all looks; dates that the stamp itself calls received do not count as filed."""
+    votes: dict[date, float] = defaultdict(float)
+    for look in looks:
+        chosen = [day for day in look.days if sort != "filed" or not _called_received(day[2])]
+        if len(chosen) > 1:
+            chosen = [day for day in chosen if said("filed", plain(day[2][-24:]))] or chosen
+        for day, weight, _ in chosen:
+            votes[day] += weight
+    return votes
+
+
+def _called_received(before: str) -> bool:
+    last = plain(before).split()[-3:]
+    return any(said("received", word) or said("recd", word) for word in last) and not any(
+        said("filed", word) for word in last
+    )
+
+
+def _judged(looks: Sequence[_Look], patch: Patch) -> Mark | None:
+    sorts = [sort_of(look.text) for look in looks]
+    counts: dict[Sort, int] = defaultdict(int)
+    for sort, count in sorts:
+        if sort is not None:
+            counts[sort] += count
+    votes = _votes(looks, "filed" if "filed" in counts else "")
+    if not counts and not votes:
+        return None
+    named: Sort = max(counts, key=lambda sort: counts[sort]) if counts else "unclear"
+    best = max(looks, key=lambda look: (len(look.days), sum(w.sure for line in look.lines for w in line.words)))
+    method = "stamp:chroma" if patch.hue >= 0 else "stamp:black"
+    if not votes:
+        return Mark(named, patch.rect, None, min(1.0, sum(counts.values()) / len(looks)), best.text, method)
+    day = max(votes, key=lambda one: votes[one])
+    return Mark(named, patch.rect, day, _certainty(votes, day, looks), best.text, method)
+
+
+def _certainty(votes: dict[date, float], day: date, looks: Sequence[_Look]) -> float:
+    """How sure the date is: its share of the votes, and how many looks it has behind it.
+
+    Two agreeing looks of full weight give 0.97; one alone never gives more than 0.7; a rival date pulls it down fast.
+    """
+    share = votes[day] / sum(votes.values())
+    agreeing = sum(1 for look in looks if any(one == day for one, _, _ in look.days))
+    backing = min(1.0, max(votes[day] / _ENOUGH, 0.3 * (agreeing - 1)))
+    sure = share**2 * (0.55 + 0.42 * backing)
+    if agreeing < 2:
+        sure = min(sure, 0.7)
+    return sure if share >= _SURELY else min(sure, 0.6)

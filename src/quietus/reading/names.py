@@ -1,0 +1,225 @@
+"""The company a paper is about: which of the names on it is the subject's, and how surely it was read."""
+
+import re
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from rapidfuzz import fuzz
+
+from quietus.model.names import bare_name
+from quietus.reading.pieces import Piece, belongs
+from quietus.reading.tables import table
+from quietus.reading.words import Line, plain
+
+_SUFFIX = (
+    r"(?:Limited\s+Liability\s+Comp[ae]ny|LIMITED\s+LIABILITY\s+COMPANY|Ltd\.?\s+Liability\s+Co\.?|LTD\.?\s+LIABILITY\s+CO\.?|"
+    r"L\.\s?L\.\s?[Cc]\.?|L\.?\s?C\.(?=\s|,|$)|LLC|Llc|LLc|LL\.?C|PLLC|P\.L\.L\.C\.?)"
+)
+_WORD = r"(?:l(?=[bcdfghjklmnpqrstvwxz][a-z])[a-z]+|[.\u2018]?[A-Z0-9][\w'\u2019&.\-]*|&|and|of|the|de|la|for|d/b/a)"
+_COMPANY = re.compile(rf"(?:{_WORD},?\s+){{1,9}}?{_SUFFIX}(?![A-Za-z])")
+_OPEN_END = re.compile(rf"(?:^|\s)({_WORD}(?:,?\s+{_WORD}){{0,8}}),?$")
+_STARTS_WITH_SUFFIX = re.compile(rf"^{_SUFFIX}(?![A-Za-z])")
+_RUNNING = 6  # words that make a line one of running text
+_RIVAL = 0.8  # another company that the paper speaks of this much, relative to the best, is a rival
+_ALMOST = 88.0  # of 100: two names this alike on one paper are one name, one of them misread
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A company's name as read.
+
+    Attributes:
+        name: as written, with its suffix.
+        sure: 0 to 1.
+        piece: where it stands best.
+        page: index of that page among the paper's pages.
+        seen: how often it stands on the paper.
+    """
+
+    name: str
+    sure: float
+    piece: Piece
+    page: int
+    seen: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Candidate:
+    name: str
+    piece: Piece
+    page: int
+    weight: float
+    certain: float
+
+
+def subject_of(pages: Sequence[Sequence[Line]]) -> Named | None:
+    """The company the paper with these lines is about; None when no name is found."""
+    found = [c for number, lines in enumerate(pages) for c in _candidates(lines, number)]
+    if not found:
+        return None
+    groups: dict[str, list[_Candidate]] = defaultdict(list)
+    for candidate in _shortened(found):
+        groups[bare_name(candidate.name)].append(candidate)
+    ranked = sorted(groups.values(), key=lambda group: -_rank(group))
+    best = ranked[0]
+    top = max(best, key=lambda c: c.weight * c.certain)
+    return Named(top.name, _certainty(best, ranked[1:]), top.piece, top.page, len(best))
+
+
+def _rank(group: Sequence[_Candidate]) -> float:
+    return max(c.weight for c in group) + 0.25 * min(3, len(group) - 1) + 0.1 * max(c.certain for c in group)
+
+
+def _certainty(best: Sequence[_Candidate], others: Sequence[Sequence[_Candidate]]) -> float:
+    """Seen well once is good, twice alike nearly certain; a rival name, or a variant of the same, pulls it down."""
+    read = 1.0
+    for candidate in best:
+        read *= 1 - min(0.97, candidate.certain)
+    label = min(1.0, 0.75 + 0.25 * max(c.weight for c in best))
+    sure = (1 - read) * label
+    mine = bare_name(best[0].name)
+    for group in others:
+        alike = fuzz.ratio(mine, bare_name(group[0].name))
+        if alike >= _ALMOST and len(group) >= len(best):
+            sure *= 0.75
+        elif alike < _ALMOST and _rank(group) > _RIVAL * _rank(best):
+            sure *= 0.7
+    return sure
+
+
+def _candidates(lines: Sequence[Line], page: int) -> list[_Candidate]:
+    labels = _labels(lines)
+    others = _others(lines)
+    found = []
+    for piece in _pieces(lines):
+        name = _trimmed(piece)
+        if name is None:
+            continue
+        near = [weight * belongs(label, name) for label, weight in labels if _before(label, name)]
+        weight = max([0.3, *near])
+        foreign = max([0.0, *(belongs(label, name) for label in others)])
+        if foreign > 0.45 and foreign >= weight:
+            weight = 0.1
+        if foreign <= 0.45:
+            weight = max(weight, _by_place(name, lines, page))
+        found.append(_Candidate(_clean(name.text), name, page, weight, name.sure))
+    return found
+
+
+def _before(label: Piece, name: Piece) -> bool:
+    return label.line is not name.line or label.end <= name.start
+
+
+def _pieces(lines: Sequence[Line]) -> list[Piece]:
+    """Every stretch of words that ends in a company suffix, also one that is broken over two lines."""
+    broken = {id(lower): whole for upper, lower in pairwise(lines) if (whole := _joined(upper, lower))}
+    found = list(broken.values())
+    for line in lines:
+        for match in _COMPANY.finditer(line.text):
+            if match.start() > 0 or id(line) not in broken:
+                found.append(Piece(line, match.start(), match.end()))
+    return found
+
+
+def _joined(upper: Line, lower: Line) -> Piece | None:
+    """A name whose end stands at the start of the next line, as a piece of both lines together.
+
+    More than the bare suffix counts as broken off only in running text: in an address each line is a thing by itself.
+    """
+    gap = lower.rect.top - upper.rect.bottom
+    if not -0.5 * upper.tall < gap < 1.2 * upper.tall or _COMPANY.search(upper.text[-30:]):
+        return None
+    tail = _OPEN_END.search(upper.text)
+    head = re.match(rf"(?:{_WORD},?\s+){{0,4}}?{_SUFFIX}(?![A-Za-z])", lower.text)
+    running = len(upper.words) >= _RUNNING and abs(upper.rect.left - lower.rect.left) < 3 * upper.tall
+    if not tail or not head or not (running or _STARTS_WITH_SUFFIX.match(lower.text)):
+        return None
+    return Piece(Line(upper.words + lower.words), tail.start(1), len(upper.text) + 1 + head.end())
+
+
+def _trimmed(piece: Piece) -> Piece | None:
+    """Without the words of the sentence that lead up to the name; None when nothing but a suffix is left."""
+    lead = set(table("names.toml")["others"]["lead"])
+    start = piece.start
+    text = piece.text
+    while True:
+        first = re.match(r"[\s,:;(\"“]*([^\s,:;]+)[\s,:;]+", text)
+        if not first or plain(first[1]) not in lead or (first[1].isupper() != text.isupper() and len(first[1]) < 2):
+            break
+        start += first.end()
+        text = text[first.end() :]
+    bare = bare_name(text)
+    if (
+        len(bare) < 3
+        or bare in {"ltd liability co", "limited liability", "ltd liability"}
+        or not re.search(r"[a-z]{2}", bare)
+    ):
+        return None
+    if re.fullmatch(rf"{_SUFFIX}.*", text.strip()):
+        return None
+    return Piece(piece.line, start, piece.end)
+
+
+def _shortened(found: list[_Candidate]) -> list[_Candidate]:
+    """Where one candidate is another with sentence words before it, the shorter one stands for both."""
+    bares = {bare_name(c.name) for c in found}
+    out = []
+    for candidate in found:
+        bare = bare_name(candidate.name)
+        inner = [b for b in bares if b != bare and bare.endswith(" " + b) and len(b.split()) >= 2]
+        if not inner:
+            out.append(candidate)
+            continue
+        keep = max(inner, key=len)
+        words = candidate.name.split()
+        for start in range(1, len(words)):
+            if bare_name(" ".join(words[start:])) == keep:
+                offset = len(" ".join(words[:start])) + 1
+                piece = Piece(candidate.piece.line, candidate.piece.start + offset, candidate.piece.end)
+                out.append(_Candidate(" ".join(words[start:]), piece, candidate.page, candidate.weight, piece.sure))
+                break
+    return out
+
+
+def _labels(lines: Sequence[Line]) -> list[tuple[Piece, float]]:
+    found = []
+    for phrase, weight in table("names.toml")["labels"].items():
+        pattern = _phrase(phrase)
+        for line in lines:
+            for match in pattern.finditer(line.text):
+                found.append((Piece(line, match.start(), match.end()), weight))
+    return found
+
+
+def _others(lines: Sequence[Line]) -> list[Piece]:
+    return [
+        Piece(line, match.start(), match.end())
+        for phrase in table("names.toml")["others"]["labels"]
+        for line in lines
+        for match in _phrase(phrase).finditer(line.text)
+    ]
+
+
+def _phrase(phrase: str) -> re.Pattern[str]:
+    """A pattern for a phrase in plain form, whatever stands between its words; a colon after it belongs to it."""
+    inner = r"[\s'\u2019.,\-]*".join(map(re.escape, phrase.split())) if phrase != "re" else r"(?:RE|Re)(?=\s*:)"
+    return re.compile(rf"\b{inner}\b\s*(?:is\s*)?[:.]?", 0 if phrase == "re" else re.IGNORECASE)
+
+
+def _by_place(piece: Piece, lines: Sequence[Line], page: int) -> float:
+    """What a name's place is worth: alone on a line among the headings of the first page it is the paper's subject."""
+    if len(piece.text) < 0.8 * len(piece.line.text):
+        return 0.0
+    tall = sorted(line.tall for line in lines)[len(lines) // 2]
+    if piece.line.tall > 1.12 * tall or piece.line.text.isupper():
+        return 0.8
+    top, bottom = lines[0].rect.top, max(line.rect.bottom for line in lines)
+    return 0.7 if page == 0 and piece.rect.top < top + 0.22 * (bottom - top) else 0.0
+
+
+def _clean(text: str) -> str:
+    text = re.sub(r"\bl(?=[bcdfghjklmnpqrstvwxz][a-z])", "I", text)  # no word begins so: it is a capital I
+    text = re.sub(r"(?<=\s)[.\u2018](?=[A-Z])", "", text)
+    return re.sub(r"\s+", " ", text.replace("|", " ")).strip(' ,;:"“”()')

@@ -1,0 +1,135 @@
+"""Numbers that name a company: its EIN and its number at a filing office. An SSN is never taken for an EIN."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from quietus.reading.dates import find_dates
+from quietus.reading.pieces import Piece, best_label, pieces
+from quietus.reading.tables import table
+from quietus.reading.words import Line
+
+_TO_DIGIT = str.maketrans("OoQDIl|!SsBZzG", "00001111558226")
+_D = r"[\dOoQDIl|!SsBZzG]"
+_DASH = r"\s?[-\u2013\u2014~]\s?"
+_EIN = re.compile(rf"(?<![\w-]){_D}{{2}}{_DASH}{_D}{{7}}(?![\w-])")
+_EIN_SPACED = re.compile(r"(?<![\d-])\d(?:\s?\d)\s?[-\u2013\u2014]?\s?\d(?:\s?\d){6}(?![\d-])")
+_FILE_NUMBER = re.compile(
+    r"(?<![\w/$.,-])(?:(?:[A-Z]{2,3}[-.:]){1,2}(?:[A-Z]{2,4}[.:])?|[A-Z]{1,2}-?)?"
+    r"\d[\d \-]{3,16}\d[A-Z]?(?![\w/%]|[.,]\d)"
+)
+_DATE_LIKE = re.compile(r"\d{1,2}-\d{1,2}-\d{2,4}|(19|20)\d\d|\d{5}(-\d{4})?")
+_TELEPHONE = re.compile(r"\(?\d{3}\)?[ -]\d{3}-\d{4}")
+_SSN = re.compile(r"\d{3}-\d{2}-\d{4}")
+_PTIN = re.compile(r"P\d{8}")
+_REPAIR = 0.75  # what each repaired digit leaves of the certainty
+
+
+@dataclass(frozen=True, slots=True)
+class Numbered:
+    """A number as read.
+
+    Attributes:
+        text: the number in its usual form.
+        sure: 0 to 1.
+        piece: where it stands.
+        page: index of that page among the paper's pages.
+        raw: as recognised.
+    """
+
+    text: str
+    sure: float
+    piece: Piece
+    page: int
+    raw: str
+
+
+def ein_of(pages: Sequence[Sequence[Line]]) -> Numbered | None:
+    """The subject's EIN: of those on the paper the one with the best label, certainty falling when several differ."""
+    found = []
+    for number, lines in enumerate(pages):
+        labels = _labels(lines, "ein")
+        others = _labels(lines, "not_ein")
+        for piece in [*pieces(lines, _EIN), *pieces(lines, _EIN_SPACED)]:
+            digits, slips = _digits(piece.text)
+            near, _ = best_label(labels, piece)
+            away, _ = best_label(others, piece)
+            dashed = bool(re.search(r"[-\u2013\u2014~]", piece.text))
+            if len(digits) != 9 or slips > 3 or away >= max(near, 0.3) or (not dashed and near < 0.5):
+                continue
+            label = 0.6 + 0.4 * min(1.0, near + 0.1) if dashed else 0.5 + 0.4 * near
+            sure = piece.sure * _REPAIR**slips * label
+            found.append(Numbered(f"{digits[:2]}-{digits[2:]}", sure, piece, number, piece.text))
+    return _agreed(found)
+
+
+def file_number_of(pages: Sequence[Sequence[Line]], *, guess: bool = False) -> Numbered | None:
+    """The company's number at a filing office, by its label.
+
+    With `guess`, a long number that nothing explains is given too, unsurely: on a filing, its label may be illegible.
+    """
+    found = []
+    for number, lines in enumerate(pages):
+        labels, others = _labels(lines, "file_number"), _labels(lines, "not_file_number")
+        for piece in pieces(lines, _FILE_NUMBER):
+            text = re.sub(r"\s+", " ", piece.text.strip())
+            near, _ = best_label(labels, piece)
+            away, _ = best_label(others, piece)
+            if near < 0.45 or away > near or _known(text):
+                continue
+            found.append(Numbered(text, piece.sure * (0.55 + 0.45 * near), piece, number, piece.text))
+    return _agreed(found) or (_unlabelled(pages) if guess else None)
+
+
+def _unlabelled(pages: Sequence[Sequence[Line]]) -> Numbered | None:
+    """A long number on the first page that nothing explains: perhaps the one wanted, never surely."""
+    lines = pages[0] if pages else ()
+    others = _labels(lines, "not_file_number")
+    for piece in pieces(lines, _FILE_NUMBER):
+        text = re.sub(r"\s+", " ", piece.text.strip())
+        digits = sum(sign.isdigit() for sign in text)
+        if digits >= 7 and not _known(text) and not _EIN.fullmatch(text) and best_label(others, piece)[0] < 0.3:
+            return Numbered(text, 0.4, piece, 0, piece.text)
+    return None
+
+
+def ein_labelled(pages: Sequence[Sequence[Line]]) -> bool:
+    """True when the paper has a label for an EIN, whether or not one was read beside it."""
+    return any(
+        len(label.line.text) <= 60 for lines in pages for label, weight in _labels(lines, "ein") if weight >= 0.9
+    )
+
+
+def _known(text: str) -> bool:
+    """True for a date, a telephone number, a ZIP code, a preparer's number or an SSN."""
+    if find_dates(re.sub(r"\s*-\s*", "-", text)):
+        return True
+    return any(shape.fullmatch(text) for shape in (_DATE_LIKE, _TELEPHONE, _PTIN, _SSN))
+
+
+def _agreed(found: Sequence[Numbered]) -> Numbered | None:
+    """The surest number; seen twice alike it is surer, beside a different one as sure it is less so."""
+    if not found:
+        return None
+    best = max(found, key=lambda n: n.sure)
+    alike = [n for n in found if n.text == best.text and n.piece.line is not best.piece.line]
+    rivals = [n for n in found if n.text != best.text and n.sure > 0.8 * best.sure]
+    sure = best.sure + (1 - best.sure) * 0.5 * (1 - 0.5 ** len(alike)) if alike else best.sure
+    if rivals and len(rivals) >= len(alike):
+        sure *= 0.7
+    return Numbered(best.text, sure, best.piece, best.page, best.raw)
+
+
+def _digits(text: str) -> tuple[str, int]:
+    """The digits of a number, and how many of them were repaired."""
+    kept = re.sub(r"[\s\-\u2013\u2014~]", "", text)
+    fixed = kept.translate(_TO_DIGIT)
+    return fixed, sum(1 for old, new in zip(kept, fixed, strict=True) if old != new)
+
+
+def _labels(lines: Sequence[Line], key: str) -> list[tuple[Piece, float]]:
+    return [
+        (piece, weight)
+        for phrase, weight in table("numbers.toml")[key].items()
+        for piece in pieces(lines, re.compile(phrase, re.IGNORECASE))
+    ]

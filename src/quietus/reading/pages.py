@@ -1,0 +1,137 @@
+"""One page: its words with their places, and the office marks stamped on it in colour."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from quietus.model.reading import Box
+from quietus.reading.engine import Layout, Recogniser
+from quietus.reading.folio import Folio
+from quietus.reading.marks import Mark, read_mark
+from quietus.reading.patches import colour_patches
+from quietus.reading.pixels import Gray, Picture, cut, even_light, gray_of
+from quietus.reading.second_look import with_missed
+from quietus.reading.upright import Stance, Way, stance_of
+from quietus.reading.words import Line, Rect, Word, lines_of
+
+_KEPT = 2  # pages whose pixels are kept for a second look
+_FAINT = 0.25  # words less sure than this are noise
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A page as looked at once.
+
+    Attributes:
+        number: 1-based page of the file.
+        dpi: pixels per inch of the upright page, in which all rectangles are.
+        way: the way back to the page as received.
+        lines: its lines in reading order.
+        method: `text-layer` or `ocr`.
+        marks: stamps in colour.
+        buttons: tick boxes that are form fields, with their state.
+    """
+
+    number: int
+    dpi: float
+    way: Way
+    lines: tuple[Line, ...]
+    method: str
+    marks: tuple[Mark, ...] = ()
+    buttons: tuple[tuple[Rect, bool], ...] = ()
+
+    @property
+    def text(self) -> str:
+        """The page's text, one line a line."""
+        return "\n".join(line.text for line in self.lines)
+
+    def box(self, rect: Rect) -> Box:
+        """`rect` on the page as received, in fractions."""
+        return self.way.back(rect)
+
+
+class Book:
+    """An opened file with its recogniser; hands out upright pictures, a few kept at a time."""
+
+    def __init__(self, folio: Folio, engine: Recogniser) -> None:
+        self.folio, self.engine = folio, engine
+        self._upright = lru_cache(maxsize=_KEPT)(self._make_upright)
+        self._gray = lru_cache(maxsize=_KEPT)(self._make_gray)
+
+    def upright(self, number: int) -> tuple[Picture, float, Way]:
+        """The page's picture made upright, its dpi, and the way back."""
+        return self._upright(number)
+
+    def gray(self, page: Page) -> Gray:
+        """The page's picture in gray, upright and evenly lit."""
+        return self._gray(page.number)
+
+    def read(self, number: int) -> Page:
+        """Look at a page: from its own text when it has a real one, else by recognition."""
+        typed = self.folio.typed(number)
+        return self._typed_page(number) if typed else self._recognised_page(number)
+
+    def _make_upright(self, number: int) -> tuple[Picture, float, Way]:
+        raster = self.folio.raster(number)
+        level = bool(self.folio.typed(number))
+        stance = Stance(0, 0.0) if level else stance_of(raster.picture, raster.dpi, self.engine)
+        high, wide = raster.picture.shape[:2]
+        if stance.turn in {90, 270}:
+            high, wide = wide, high
+        way = Way(stance, wide, high)
+        return way.upright(raster.picture), raster.dpi, way
+
+    def _make_gray(self, number: int) -> Gray:
+        picture, dpi, _ = self._upright(number)
+        return even_light(gray_of(picture), dpi)
+
+    def _typed_page(self, number: int) -> Page:
+        inches = self.folio.inches(number)
+        dpi = 200.0
+        wide, high = round(inches[0] * dpi), round(inches[1] * dpi)
+        words = [
+            Word(t.text, Rect(t.left * wide, t.top * high, t.right * wide, t.bottom * high), 0.995)
+            for t in self.folio.typed(number)
+        ]
+        return Page(
+            number, dpi, Way(Stance(0, 0.0), wide, high), lines_of(words), "text-layer", (), self._fields(number)
+        )
+
+    def _recognised_page(self, number: int) -> Page:
+        picture, dpi, way = self._upright(number)
+        seen = [read_mark(picture, patch, dpi, self.engine) for patch in colour_patches(picture, dpi)]
+        marks = tuple(mark for mark in seen if mark is not None)
+        gray = even_light(without_stamps(picture, marks), dpi)
+        words = self.engine.words(gray, dpi, Layout.PAGE)
+        words = with_missed(gray, dpi, words, self.engine)
+        kept = [word for word in words if word.sure >= _FAINT and _is_text(word, dpi)]
+        return Page(number, dpi, way, lines_of(kept), "ocr", marks, self._fields(number))
+
+    def _fields(self, number: int) -> tuple[tuple[Rect, bool], ...]:
+        buttons = self.folio.buttons(number)
+        if not buttons:
+            return ()
+        wide, high = (round(inch * 200) for inch in self.folio.inches(number))
+        return tuple((Rect(b.left * wide, b.top * high, b.right * wide, b.bottom * high), b.ticked) for b in buttons)
+
+
+def _is_text(word: Word, dpi: float) -> bool:
+    """False for what is left of form lines: a stroke, or a flat smear."""
+    strokes = set(word.text) <= set("|_-\u2014\u2013=~.'`\"\u2018\u2019“”:;,")
+    return not (strokes and (word.rect.width < 0.03 * dpi or word.rect.height < 0.03 * dpi or word.sure < 0.6))
+
+
+def without_stamps(picture: Picture, marks: Sequence[Mark]) -> Gray:
+    """Gray, with the colour of stamps faded out so that the print under them can be read."""
+    gray = gray_of(picture)
+    if not marks or picture.ndim == 2:
+        return gray
+    gray = gray.copy()
+    for mark in marks:
+        colour = cut(picture, mark.rect).astype(np.int16)
+        strongest = colour.max(axis=2)
+        faded = strongest + (strongest - colour.min(axis=2))
+        cut(gray, mark.rect)[:] = np.clip(faded, 0, 255).astype(np.uint8)
+    return gray

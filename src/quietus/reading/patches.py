@@ -1,0 +1,267 @@
+"""Where on a page a stamp could be: patches of coloured ink, and of black ink that the text does not explain."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import cast
+
+import cv2
+import numpy as np
+
+from quietus.reading.pixels import Gray, Picture, cut, even_light, ink_of, padded, resized, rotated
+from quietus.reading.upright import letter_boxes
+from quietus.reading.words import Line, Rect
+
+_DPI = 100.0
+_COLOURED = 34  # steps of 255 between the strongest and weakest channel from which a pixel counts as coloured ink
+_LONG, _SHORT = (0.6, 4.8), (0.22, 3.4)  # inches: the sides of a stamp
+_LETTERS = 6  # a stamp has at least so many blobs of letter size; a signature or a ring has fewer
+_MOST = 6  # patches of a page that are looked at
+_SURE_PRINT = 0.7  # words recognised this surely are the page's own print
+_TALL = 1.15  # times the usual word height (which spans ascenders and descenders): larger than print
+_DOT, _DOTS = 0.035, 60  # inches: the largest dot of a dotted stamp; and how many dots make one
+_LEAN = 24.0  # degrees a stamp may lean
+
+
+@dataclass(frozen=True, slots=True)
+class Patch:
+    """A patch of ink that could be a stamp.
+
+    Attributes:
+        rect: where, in pixels of the upright page.
+        hue: middle of its colour in steps of two degrees (0 to 179); -1 for black.
+        leans: degrees clockwise that its lines may lean, the likeliest first.
+        usual: height of the page's usual letters in pixels; 0 when not known.
+        letters: how many blobs of letter size it holds.
+    """
+
+    rect: Rect
+    hue: int
+    leans: tuple[float, ...]
+    usual: float = 0.0
+    letters: int = 0
+
+
+def colour_patches(picture: Picture, dpi: float) -> list[Patch]:
+    """Patches of coloured ink, the strongest first; none on a gray page."""
+    if picture.ndim == 2:
+        return []
+    small = balanced(resized(picture, _DPI / dpi), _DPI)
+    strength = chroma(small)
+    hues = _hues(small)
+    found: list[tuple[float, Patch]] = []
+    for hue in _inks(hues, strength):
+        here = np.where(near_hue(hues, hue), strength, 0).astype(np.uint8)
+        ink = cast("Gray", cv2.threshold(here, _COLOURED, 255, cv2.THRESH_BINARY)[1])
+        found += [(mass, _placed(rect, hue, ink, dpi)) for mass, rect in _clusters(ink)]
+    return [patch for _, patch in sorted(found, key=lambda pair: -pair[0])[:_MOST] if patch.leans]
+
+
+def black_patches(gray: Gray, dpi: float, lines: Sequence[Line]) -> list[Patch]:
+    """Patches of ink that the page's recognised print does not explain and that hold several letters.
+
+    `gray` is evenly lit. Rules of a form are taken out first; words recognised surely, too, but for tall ones that do
+    not stand in a straight line of print: those may be words of the stamp itself.
+    """
+    usual = usual_height(lines)
+    ink = without_rules(ink_of(resized(gray, _DPI / dpi)), _DPI)
+    for line in lines:
+        straight = _straight(line)
+        for word in line.words:
+            tall = word.rect.height > _TALL * usual and not straight
+            if word.sure >= _SURE_PRINT and len(word.text) >= 2 and not tall:
+                cut(ink, Rect(*(edge * _DPI / dpi for edge in word.rect)).grown(1, 1))[:] = 0
+    found = [_placed(rect, -1, ink, dpi) for _, rect in _clusters(ink)]
+    return [replace(patch, usual=usual) for patch in found if patch.leans][:_MOST]
+
+
+def usual_height(lines: Sequence[Line]) -> float:
+    """The height of the page's usual words, in pixels."""
+    heights = sorted(word.rect.height for line in lines for word in line.words if len(word.text) >= 3)
+    return heights[len(heights) // 2] if heights else 0.0
+
+
+def _straight(line: Line) -> bool:
+    """True for a line of print: at least three words whose middles rise or fall by less than about a degree."""
+    if len(line.words) < 3:
+        return False
+    first, last = line.words[0].rect.middle, line.words[-1].rect.middle
+    return abs(last[1] - first[1]) < 0.02 * (last[0] - first[0]) + 2
+
+
+def balanced(picture: Picture, dpi: float) -> Picture:
+    """The picture with each channel's own paper made white, so that warm light or old paper has no colour left."""
+    return np.dstack([even_light(np.ascontiguousarray(picture[:, :, channel]), dpi) for channel in range(3)])
+
+
+def chroma(picture: Picture) -> Gray:
+    """How coloured each pixel is: strongest less weakest channel. Black print and white paper come out as 0."""
+    return cast("Gray", picture.max(axis=2) - picture.min(axis=2))
+
+
+def near_hue(hues: Gray, hue: int, within: int = 14) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
+    """True where the hue lies within `within` steps of two degrees of `hue`, going round the circle."""
+    apart = np.abs(hues.astype(np.int16) - hue)
+    return np.asarray(np.minimum(apart, 180 - apart) <= within)
+
+
+def _hues(picture: Picture) -> Gray:
+    """The hue of each pixel in steps of two degrees."""
+    return cast("Gray", cv2.cvtColor(picture, cv2.COLOR_BGR2HSV)[:, :, 0])
+
+
+def without_rules(ink: Gray, dpi: float) -> Gray:
+    """The ink without long straight lines that run nearly across or down (up to about two degrees off)."""
+    length = round(0.4 * dpi)
+    across = cv2.morphologyEx(
+        cv2.dilate(ink, np.ones((3, 1), np.uint8)), cv2.MORPH_OPEN, np.ones((1, length), np.uint8)
+    )
+    down = cv2.morphologyEx(cv2.dilate(ink, np.ones((1, 3), np.uint8)), cv2.MORPH_OPEN, np.ones((length, 1), np.uint8))
+    rules = cv2.dilate(cv2.bitwise_or(across, down), np.ones((3, 3), np.uint8))
+    return cast("Gray", cv2.subtract(ink, rules))
+
+
+def unruled(gray: Gray, dpi: float) -> Gray:
+    """The picture with the rules of a form wiped out."""
+    ink = ink_of(gray)
+    return np.where(cv2.subtract(ink, without_rules(ink, dpi)) > 0, 255, gray).astype(np.uint8)
+
+
+def _inks(hues: Gray, strength: Gray) -> list[int]:
+    """The hues of the inks on the page, by the peaks of a histogram over the coloured pixels."""
+    coloured = strength >= _COLOURED
+    if int(coloured.sum()) < 120:
+        return []
+    counts = np.bincount(hues[coloured].ravel() // 6, weights=strength[coloured], minlength=30)
+    smooth = counts + 0.5 * np.roll(counts, 1) + 0.5 * np.roll(counts, -1)
+    peaks = [i for i in range(30) if smooth[i] >= smooth[i - 1] and smooth[i] > smooth[(i + 1) % 30]]
+    strong = [i for i in peaks if smooth[i] > 0.04 * smooth.sum()]
+    return [i * 6 + 3 for i in sorted(strong, key=lambda i: -smooth[i])[:4]]
+
+
+def _clusters(ink: Gray) -> list[tuple[float, Rect]]:
+    """Groups of ink the size of a stamp, largest first, with how much ink each has; the picture is at 100 dpi."""
+    joined = cv2.morphologyEx(ink, cv2.MORPH_CLOSE, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (17, 17)))
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(joined, connectivity=8)
+    found = []
+    for index in range(1, count):
+        left, top, wide, high = (int(v) for v in stats[index, :4])
+        long, short = max(wide, high) / _DPI, min(wide, high) / _DPI
+        if not (_LONG[0] <= long <= _LONG[1] and _SHORT[0] <= short <= _SHORT[1]):
+            continue
+        mass = float(np.count_nonzero(ink[top : top + high, left : left + wide]))
+        found.append((mass, Rect(left, top, left + wide, top + high)))
+    del labels
+    return sorted(found, key=lambda pair: -pair[0])
+
+
+def _placed(rect: Rect, hue: int, ink: Gray, dpi: float) -> Patch:
+    scale = dpi / _DPI
+    margin = 0.06 * dpi
+    part = cv2.copyMakeBorder(cut(ink, rect), 4, 4, 4, 4, cv2.BORDER_CONSTANT, value=[0])
+    letters = letter_boxes(cast("Gray", part), _DPI)
+    leans = _leans(cast("Gray", part), letters) if len(letters) >= _LETTERS else ()
+    return Patch(Rect(*(edge * scale for edge in rect)).grown(margin, margin), hue, leans, letters=len(letters))
+
+
+def _leans(ink: Gray, letters: np.ndarray[tuple[int, ...], np.dtype[np.int32]]) -> tuple[float, ...]:
+    """Degrees clockwise by which lines of letters, and the frame, lean."""
+    leans = [_line_lean(letters.astype(np.float64))]
+    points = cv2.findNonZero(ink)
+    if points is not None:
+        angle = float(cv2.minAreaRect(points)[2]) % 90
+        framed = angle if angle <= 45 else angle - 90
+        if abs(framed) <= _LEAN and abs(framed - leans[0]) > 1.5:
+            leans.append(framed)
+    return tuple(leans)
+
+
+def _line_lean(letters: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> float:
+    """The angle at which the letters' lower edges fall on the fewest lines."""
+    across, down = (letters[:, 0] + letters[:, 2]) / 2, letters[:, 3]
+    best, best_score = 0.0, -1.0
+    for angle in np.arange(-_LEAN, _LEAN + 0.1, 0.5):
+        level = down - across * np.tan(np.radians(angle))
+        rows = np.bincount((level - level.min() + 0.5).astype(np.int64)).astype(np.float64)
+        joint = rows + np.concatenate([rows[1:], [0.0]])
+        score = float((joint**2).sum()) - 0.002 * abs(float(angle)) * len(letters)
+        if score > best_score:
+            best, best_score = float(angle), score
+    return best
+
+
+def view(picture: Picture, patch: Patch, lean: float, dpi: float, *, framed: bool = False) -> Gray:
+    """The patch made level, as dark ink on white; of a coloured patch only what has its colour.
+
+    Its frame and form lines are wiped out unless `framed`.
+    """
+    zone = patch.rect.grown(0.12 * dpi, 0.12 * dpi)
+    crop = np.ascontiguousarray(cut(picture, zone))
+    if patch.hue < 0 or crop.ndim == 2:
+        gray = even_light(crop if crop.ndim == 2 else np.ascontiguousarray(crop.min(axis=2)), dpi)
+        dotted = _joined_dots(gray, dpi)
+        gray = _tall_only(unruled(gray, dpi), patch.usual) if dotted is None else dotted
+    else:
+        gray = _own_colour(crop, patch.hue, dpi)
+    level = rotated(padded(gray, round(0.1 * dpi)), lean)
+    return level if framed else unframed(level, dpi)
+
+
+def _joined_dots(gray: Gray, dpi: float) -> Gray | None:
+    """The crop with the dots of a perforated stamp run together into strokes; None for any other crop."""
+    ink = ink_of(gray)
+    stats = cv2.connectedComponentsWithStats(ink, connectivity=8)[2][1:]
+    sizes = np.maximum(stats[:, 2], stats[:, 3])
+    dots = int(np.count_nonzero((sizes >= 0.008 * dpi) & (sizes <= _DOT * dpi)))
+    if dots < _DOTS or dots < 0.6 * len(stats):
+        return None
+    reach = round(0.034 * dpi) | 1
+    joined = cv2.morphologyEx(ink, cv2.MORPH_CLOSE, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (reach, reach)))
+    return cast("Gray", cv2.GaussianBlur(255 - joined, (0, 0), 0.006 * dpi))
+
+
+def _tall_only(gray: Gray, usual: float) -> Gray:
+    """The crop without letters as low as the page's print: stamps are set larger. What touches taller ink stays."""
+    if not usual:
+        return gray
+    _, labels, stats, _ = cv2.connectedComponentsWithStats(ink_of(gray), connectivity=8)
+    low = (stats[:, cv2.CC_STAT_HEIGHT] < _TALL * usual) & (stats[:, cv2.CC_STAT_WIDTH] < 3 * usual)
+    low[0] = False
+    gone = cv2.dilate(low[labels].astype(np.uint8), np.ones((3, 3), np.uint8))
+    return cast("Gray", np.where(gone > 0, 255, gray).astype(np.uint8))
+
+
+def slanting_frame(gray: Gray, patch: Patch, dpi: float) -> bool:
+    """True when the patch holds long straight lines that lean against the page: the frame of a stamp."""
+    small = resized(np.ascontiguousarray(cut(gray, patch.rect.grown(0.1 * dpi, 0.1 * dpi))), _DPI / dpi)
+    lines = cv2.HoughLinesP(ink_of(small), 1, np.pi / 360, 45, minLineLength=0.6 * _DPI, maxLineGap=4)
+    if lines is None:
+        return False
+    leaning = 0
+    for x0, y0, x1, y1 in lines.reshape(-1, 4):
+        angle = float(np.degrees(np.arctan2(float(y1 - y0), float(x1 - x0)))) % 90
+        leaning += 1.2 < min(angle, 90 - angle) < _LEAN
+    return leaning >= 2
+
+
+def _own_colour(crop: Picture, hue: int, dpi: float) -> Gray:
+    """Dark where the ink has the hue. Under black print no colour is left: there the ink around it is carried on."""
+    coloured = balanced(crop, dpi)
+    hues = _hues(coloured)
+    strength = np.where(near_hue(hues, hue, 20), chroma(coloured), 0).astype(np.uint8)
+    reach = max(3, round(0.022 * dpi)) | 1
+    carried = cv2.morphologyEx(strength, cv2.MORPH_CLOSE, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (reach, reach)))
+    strength = np.where(coloured.max(axis=2) < 105, carried, strength).astype(np.uint8)
+    strong = strength[strength > _COLOURED // 2]
+    top = max(60.0, float(np.percentile(strong, 90))) if strong.size else 255.0
+    dark = np.clip(strength.astype(np.float32) * (255 / top), 0, 255)
+    return cast("Gray", (255 - dark).astype(np.uint8))
+
+
+def unframed(gray: Gray, dpi: float) -> Gray:
+    """The picture with straight lines longer than about half an inch wiped out."""
+    ink = cast("Gray", cv2.threshold(gray, 170, 255, cv2.THRESH_BINARY_INV)[1])
+    length = round(0.55 * dpi)
+    across = cv2.morphologyEx(ink, cv2.MORPH_OPEN, np.ones((1, length), np.uint8))
+    down = cv2.morphologyEx(ink, cv2.MORPH_OPEN, np.ones((length, 1), np.uint8))
+    lines = cv2.dilate(cv2.bitwise_or(across, down), np.ones((3, 3), np.uint8))
+    return np.where(lines > 0, 255, gray).astype(np.uint8)

@@ -1,0 +1,170 @@
+"""TIFF, JPEG and PNG files."""
+
+import io
+import struct
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import cast
+
+import numpy as np
+from PIL import Image, ImageOps, TiffImagePlugin
+
+from quietus.model.errors import Unreadable
+from quietus.model.limits import Limits
+from quietus.reading.folio import Button, Raster, Typed, sensible_dpi
+from quietus.reading.pixels import Picture, resized
+from quietus.reading.refusals import refuse
+from quietus.reading.sniff import JPEG, PNG, TIFF
+
+_FORMATS = {TIFF: ["TIFF"], JPEG: ["JPEG"], PNG: ["PNG"]}
+_OFFSETS, _COUNTS = (273, 324), (279, 325)  # TIFF 6.0: where strips and tiles begin, and how many bytes each has
+
+
+class PictureFolio:
+    """A picture file. A JPEG's own turn mark is obeyed, as every viewer does: that is the page as received."""
+
+    def __init__(self, data: bytes, kind: str, limits: Limits) -> None:
+        self._data, self._kind, self._limits = data, kind, limits
+        self.pages = self._count()
+
+    def inches(self, page: int) -> tuple[float, float]:
+        """Width and height of a page."""
+        raster = self.raster(page)
+        high, wide = raster.picture.shape[:2]
+        return wide / raster.dpi, high / raster.dpi
+
+    def raster(self, page: int) -> Raster:
+        """The page's picture."""
+        with self._opened() as image:
+            try:
+                with _bombs_are_errors(self._limits.page_pixels):
+                    self._go_to(image, page)
+                across, down = _dpi_of(image)
+                upright = ImageOps.exif_transpose(image)
+                picture = _pixels(upright)
+            except Unreadable:
+                raise
+            except (Image.DecompressionBombWarning, Image.DecompressionBombError) as fault:
+                raise refuse("too-many-pixels") from fault
+            except MemoryError as fault:
+                raise refuse("too-much-memory") from fault
+            except Exception as fault:  # decoders raise many unrelated types on broken data
+                raise refuse("truncated" if "truncated" in str(fault).lower() else "damaged") from fault
+        return _scaled(picture, across, down, self._limits.raster_dpi)
+
+    def typed(self, page: int) -> tuple[Typed, ...]:  # noqa: ARG002 - pictures have no text of their own
+        """Nothing: a picture has no text of its own."""
+        return ()
+
+    def buttons(self, page: int) -> tuple[Button, ...]:  # noqa: ARG002
+        """Nothing: a picture has no form fields."""
+        return ()
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._data = b""
+
+    def _opened(self) -> Image.Image:
+        try:
+            with _bombs_are_errors(self._limits.page_pixels):
+                # Only the sniffed format is tried: the others' decoders are a needless way in.
+                image = Image.open(io.BytesIO(self._data), formats=_FORMATS[self._kind])
+        except (Image.DecompressionBombWarning, Image.DecompressionBombError) as fault:
+            raise refuse("too-many-pixels") from fault
+        except Exception as fault:  # decoders raise many unrelated types on broken data
+            raise refuse("damaged") from fault
+        self._check_size(image)
+        return image
+
+    def _check_size(self, image: Image.Image) -> None:
+        wide, high = image.size
+        if wide * high > self._limits.page_pixels:
+            raise refuse("too-many-pixels")
+
+    def _go_to(self, image: Image.Image, page: int) -> None:
+        if page > 1:
+            image.seek(page - 1)
+            self._check_size(image)
+        if self._kind == TIFF:
+            self._check_strips(cast("TiffImagePlugin.TiffImageFile", image))
+
+    def _check_strips(self, image: TiffImagePlugin.TiffImageFile) -> None:
+        """The fax decoders fill what is missing with white without a word: look before decoding."""
+        for begins, sizes in zip(_OFFSETS, _COUNTS, strict=True):
+            starts, counts = image.tag_v2.get(begins, ()), image.tag_v2.get(sizes, ())
+            if any(start + count > len(self._data) for start, count in zip(starts, counts, strict=False)):
+                raise refuse("truncated")
+
+    def _count(self) -> int:
+        with self._opened():
+            return tiff_pages(self._data, self._limits.pages) if self._kind == TIFF else 1
+
+
+@contextmanager
+def _bombs_are_errors(pixels: int) -> Iterator[None]:
+    """Pillow's own ceiling set to ours for a while; its setting belongs to the whole process and is put back."""
+    before = Image.MAX_IMAGE_PIXELS
+    Image.MAX_IMAGE_PIXELS = pixels
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
+            yield
+    finally:
+        Image.MAX_IMAGE_PIXELS = before
+
+
+def tiff_pages(data: bytes, most: int) -> int:
+    """Pages of a TIFF, by walking its chain of directories (TIFF 6.0, section 2).
+
+    Raises:
+        Unreadable: `damaged` when the chain runs in a circle, `truncated` when it leaves the file, `too-many-pages`.
+    """
+    order = "<" if data.startswith(b"II") else ">"
+    seen: set[int] = set()
+    try:
+        (at,) = struct.unpack_from(f"{order}I", data, 4)
+        while at:
+            if at in seen:
+                raise refuse("damaged")
+            seen.add(at)
+            if len(seen) > most:
+                raise refuse("too-many-pages")
+            (entries,) = struct.unpack_from(f"{order}H", data, at)
+            (at,) = struct.unpack_from(f"{order}I", data, at + 2 + 12 * entries)
+    except struct.error as fault:
+        raise refuse("truncated") from fault
+    if not seen:
+        raise refuse("no-pages")
+    return len(seen)
+
+
+def _dpi_of(image: Image.Image) -> tuple[float, float]:
+    across, down = image.info.get("dpi", (0, 0))
+    return float(across), float(down)
+
+
+def _pixels(image: Image.Image) -> Picture:
+    """Gray stays gray; transparency lies on white paper; everything else becomes blue, green, red."""
+    if image.mode in {"1", "L"}:
+        return np.asarray(image.convert("L"), np.uint8)
+    if image.mode.startswith(("I", "F")):  # 16-bit gray
+        deep = np.asarray(image, np.float32)
+        return cast("Picture", np.clip(deep / max(1.0, float(deep.max())) * 255, 0, 255).astype(np.uint8))
+    if "A" in image.mode or "transparency" in image.info:
+        sheet = Image.new("RGBA", image.size, "white")
+        sheet.alpha_composite(image.convert("RGBA"))
+        image = sheet
+    return np.ascontiguousarray(np.asarray(image.convert("RGB"), np.uint8)[:, :, ::-1])
+
+
+def _scaled(picture: Picture, across: float, down: float, most: int) -> Raster:
+    """The same dpi both ways (faxes have fewer rows than columns), and no more than `most`."""
+    high, wide = picture.shape[:2]
+    stretch = across / down if across > 0 and down > 0 and 0.4 < across / down < 2.5 else 1.0
+    if abs(stretch - 1) > 0.03:
+        picture = resized(picture, max(1.0, 1 / stretch), max(1.0, stretch))
+        high, wide = picture.shape[:2]
+    dpi = sensible_dpi(max(high, wide), max(across, down))
+    scale = min(1.0, most / dpi)
+    return Raster(resized(picture, scale), dpi * scale)

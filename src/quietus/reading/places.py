@@ -1,0 +1,212 @@
+"""Where a paper belongs: the jurisdiction of the office or agency it comes from or goes to.
+
+The state a company was formed in is named on many papers of other states; such mentions are set apart first.
+"""
+
+import re
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from rapidfuzz import fuzz
+
+from quietus.model.entity import FEDERAL
+from quietus.reading.tables import PlaceRow, place_rows
+from quietus.reading.words import Line, plain
+
+_OFFICE = re.compile(
+    r"\b(secretary of (?:the )?state|secretary of the commonwealth|department of state|division of corporations|"
+    r"corporations? (?:and charities )?division|corporation commission|business services|department of revenue|"
+    r"department of taxation|division of taxation|tax commission|division of revenue|revenue department|comptroller|"
+    r"state of|commonwealth of|department of|division of|commissioner of revenue|office of the)\b"
+)
+_FORMED = re.compile(
+    r"(laws of|organi[sz]ed|formed|formation|organization|incorporat\w*|domicil\w*|home (?:state|jurisdiction)|"
+    r"jurisdiction of|\ban?)\b[^.;]{0,40}$"
+)
+_HOME_LABEL = re.compile(
+    r"(state|jurisdiction|country|place)\b.{0,24}\b(formation|organization|incorporation)|home (state|jurisdiction)"
+)
+_ADDRESS = re.compile(r"\b[A-Z]{2}\.?,? +\d{5}(-\d{4})?\b|\bP\.? ?O\.? Box\b", re.IGNORECASE)
+_NOT_STATE = re.compile(r"^ (city|street|st|ave|avenue|road|rd|blvd|county|boulevard|lane|drive|way)\b")
+
+
+_COMMON = frozenset(
+    plain(
+        "department division office bureau of and the state secretary tax taxation taxes revenue commission "
+        "corporation corporations business services registration section"
+    ).split(" ")
+)  # words that offices and agencies of many states have in their names
+_ALIKE = 82.0  # of 100: how alike a misread state's name must be
+_SEAT = 0.5  # what the capital beside an office's name adds
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A jurisdiction as told.
+
+    Attributes:
+        code: USPS code or `US`; None when nothing tells.
+        sure: 0 to 1.
+        line: the line that says most; None when none does.
+        homes: codes of the states that the paper says the company was formed in.
+    """
+
+    code: str | None
+    sure: float
+    line: Line | None
+    homes: frozenset[str]
+
+
+def place_of(pages: Sequence[Sequence[Line]], heights: Sequence[float], marks: Iterable[str]) -> Placed:
+    """The jurisdiction of a paper.
+
+    Args:
+        pages: the lines of each of its pages.
+        heights: pixels, of each page.
+        marks: texts of the office stamps on it.
+    """
+    points: dict[str, float] = defaultdict(float)
+    best: dict[str, tuple[float, Line]] = {}
+    homes: set[str] = set()
+    for number, (lines, height) in enumerate(zip(pages, heights, strict=True)):
+        for index, line in enumerate(lines):
+            above = [other for other in lines[max(0, index - 4) : index] if _heads(other, line)]
+            found, formed = _said(line, above, lines[max(0, index - 2) : index + 3])
+            homes |= formed
+            level = (1.0 if line.rect.top < 0.3 * height else 0.5) * (1.0 if number == 0 else 0.3)
+            for code, weight in found.items():
+                points[code] += weight * level
+                if weight * level > best.get(code, (0.0, line))[0]:
+                    best[code] = (weight * level, line)
+    for text in marks:
+        for code in _named(plain(text)):
+            points[code] += 1.0
+    return _decided(points, best, homes)
+
+
+def _decided(points: dict[str, float], best: dict[str, tuple[float, Line]], homes: set[str]) -> Placed:
+    order = sorted(points, key=lambda code: -points[code])
+    if not order:
+        return Placed(None, 0.0, None, frozenset(homes))
+    first = points[order[0]]
+    second = points[order[1]] if len(order) > 1 else 0.0
+    strong = min(1.0, first / 0.9)
+    ahead = min(1.0, max(0.0, (first - 1.25 * second) / max(0.5, 0.5 * first)))
+    line = best[order[0]][1] if order[0] in best else None
+    return Placed(order[0], 0.4 + 0.59 * min(strong, ahead), line, frozenset(homes))
+
+
+def _heads(label: Line, value: Line) -> bool:
+    """True when `label` stands beside or right above `value`."""
+    beside = abs(label.rect.top - value.rect.top) < value.tall
+    over = (
+        0 <= value.rect.top - label.rect.bottom < 2 * value.tall
+        and abs(label.rect.left - value.rect.left) < 4 * value.tall
+    )
+    return beside or over
+
+
+def _said(line: Line, above: Sequence[Line], near: Sequence[Line]) -> tuple[dict[str, float], set[str]]:
+    """How much a line says for each jurisdiction, and the states it names as the company's home."""
+    words = plain(line.text)
+    found: dict[str, float] = defaultdict(float)
+    homes: set[str] = set()
+    address = bool(_ADDRESS.search(line.text))
+    labelled = any(_HOME_LABEL.search(plain(other.text)) for other in above)
+    offices = any(_OFFICE.search(plain(other.text)) for other in near if _close(other, line))
+    lead = _lead(line, near)
+    for code, start, end in _mentions(words):
+        if _NOT_STATE.match(words[end:]):
+            continue
+        before = (lead + " " if start < 4 else "") + words[:start]
+        if labelled or _FORMED.search(before) or _HOME_LABEL.search(before):
+            homes.add(code)
+        elif not address:
+            found[code] += 1.0 if _OFFICE.search(words) else 0.6 if offices else 0.15
+    for code, row in place_rows().items():
+        found[code] += _agency(words, row) + _cites(words, row) + _forms(line.text, row)
+        if offices and row.seat and not address and re.search(rf"\b{row.seat}\b", words):
+            found[code] += _SEAT
+    return {code: weight for code, weight in found.items() if weight}, homes
+
+
+def _lead(line: Line, near: Sequence[Line]) -> str:
+    """The line that this one reads on from, in plain form; empty when it begins something new."""
+    for other in near:
+        gap = line.rect.top - other.rect.bottom
+        above = other.rect.top < line.rect.top and -0.5 * line.tall < gap < 1.2 * line.tall
+        if above and len(other.words) > 5 and abs(other.rect.left - line.rect.left) < 2 * line.tall:
+            return plain(other.text)
+    return ""
+
+
+def _close(other: Line, line: Line) -> bool:
+    return abs(other.rect.top - line.rect.top) < 3 * max(other.tall, line.tall)
+
+
+@cache
+def _names() -> re.Pattern[str]:
+    names = [plain(row.name) for code, row in place_rows().items() if code != FEDERAL]
+    return re.compile(r"\b(" + "|".join(sorted(names, key=len, reverse=True)) + r")\b")
+
+
+@cache
+def _codes() -> dict[str, str]:
+    return {plain(row.name): code for code, row in place_rows().items()}
+
+
+def _mentions(words: str) -> list[tuple[str, int, int]]:
+    found = [(_codes()[m[1]], m.start(), m.end()) for m in _names().finditer(words)]
+    return found or (_misread_mentions(words) if _OFFICE.search(words) else [])
+
+
+def _misread_mentions(words: str) -> list[tuple[str, int, int]]:
+    """A state's name beside an office's, with a letter misread; nothing when it could be two states'."""
+    first = words.partition(" ")[0]
+    near = [code for name, code in _codes().items() if len(name) > 5 and fuzz.ratio(first, name) >= _ALIKE]
+    return [(near[0], 0, len(first))] if len(near) == 1 else []
+
+
+def _named(words: str) -> set[str]:
+    return {code for code, _, _ in _mentions(words)}
+
+
+@cache
+def _shared() -> frozenset[str]:
+    """Office and agency names that more than one jurisdiction has."""
+    every = [phrase for row in place_rows().values() for phrase in {*row.offices, *row.agencies}]
+    return frozenset(phrase for phrase in every if every.count(phrase) > 1)
+
+
+def _agency(words: str, row: PlaceRow) -> float:
+    """An office or agency that only this jurisdiction has; one that several have counts little by itself."""
+    hit = 0.0
+    for phrase in (*row.offices, *row.agencies):
+        if phrase in words:
+            own = phrase not in _shared() and _distinct(phrase, row)
+            hit = max(hit, 1.2 if own else 0.25)
+    return hit
+
+
+def _distinct(phrase: str, row: PlaceRow) -> bool:
+    """True when the phrase names the state, or has a word that the names of such offices do not share."""
+    return plain(row.name) in phrase or any(word not in _COMMON for word in phrase.split())
+
+
+def _cites(words: str, row: PlaceRow) -> float:
+    return (
+        0.6 if any(re.search(rf"\b{re.escape(cite)}\b(?= \d| section| s |$| ch)", words) for cite in row.cites) else 0.0
+    )
+
+
+def _forms(text: str, row: PlaceRow) -> float:
+    """A form number that has letters and digits and so cannot be anything else."""
+    compact = re.sub(r"[\s]", "", text).upper()
+    for form in row.forms:
+        bare = re.sub(r"\s", "", form).upper()
+        telling = len(bare) >= 5 and re.search(r"[A-Z]", bare) and re.search(r"\d", bare)
+        if telling and re.search(rf"(?<![A-Z0-9]){re.escape(bare)}(?![0-9])", compact.removeprefix("FORM")):
+            return 0.8
+    return 0.0

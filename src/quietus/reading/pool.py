@@ -1,0 +1,98 @@
+"""Reads files in child processes that can be killed. A file that takes its reader down takes nothing else with it."""
+
+import multiprocessing
+import signal
+from collections.abc import Callable
+from concurrent.futures import CancelledError, Future
+from concurrent.futures import TimeoutError as TooLate
+from types import TracebackType
+from typing import Any, ParamSpec, Self, TypeVar
+
+from pebble import ProcessExpired, ProcessPool
+
+from quietus.model.limits import Limits
+from quietus.model.reading import Box, Reading
+from quietus.reading import child
+from quietus.reading.refusals import refuse
+from quietus.reading.views import Wanted
+
+P = ParamSpec("P")
+T = TypeVar("T")
+
+_FILES = 200  # read by one child before it is replaced, so that no library's leak grows for ever
+_GRACE = 15.0  # seconds over the child's own time limit after which the parent ends it
+
+
+class ReadingPool:
+    """A pool of child processes that read files. Use it as a context manager.
+
+    Args:
+        workers: how many children read at once.
+        limits: ceilings on bytes, pages, pixels, seconds and memory.
+        tesseract: a system's Tesseract program; empty for the recogniser installed with quietus.
+    """
+
+    def __init__(self, workers: int, limits: Limits, tesseract: str = "") -> None:
+        self._limits, self._tesseract = limits, tesseract
+        self._pool = ProcessPool(
+            max_workers=workers,
+            max_tasks=_FILES,
+            initializer=child.prepare,
+            initargs=(limits,),
+            context=multiprocessing.get_context("spawn"),
+        )
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        if kind is None:
+            self._pool.close()  # type: ignore[no-untyped-call]
+        else:
+            self._pool.stop()  # type: ignore[no-untyped-call]
+        self._pool.join()
+
+    def submit(self, data: bytes) -> "Future[tuple[Reading, ...]]":
+        """Read a file. The future holds its Readings, or raises Unreadable with the reason."""
+        longest = self._limits.seconds_for(self._limits.pages)
+        return self._schedule(longest, child.read, data, self._limits, self._tesseract)
+
+    def picture(self, data: bytes, page: int, box: Box | None = None, longest: int = 1600) -> "Future[bytes]":
+        """A PNG of a page of the file, upright, or of the part around `box` with a margin.
+
+        Args:
+            data: the file.
+            page: 1-based.
+            box: a part of the page as received, as a Value has it.
+            longest: the longest side of the PNG in pixels.
+
+        The future raises Unreadable as reading does, and `no-such-page`.
+        """
+        limits, wanted = self._limits, Wanted(page, box, longest)
+        return self._schedule(limits.child_seconds, child.picture, data, wanted, limits, self._tesseract)
+
+    def _schedule(self, seconds: float, task: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> "Future[T]":
+        del kwargs  # none of the tasks takes any
+        outer: Future[T] = Future()
+        inner = self._pool.schedule(task, args=list(args), timeout=seconds + _GRACE)
+        inner.add_done_callback(lambda done: _hand_over(done, outer))
+        return outer
+
+
+def _hand_over(done: "Future[Any]", outer: "Future[Any]") -> None:
+    """Pass a result on, with the ways a child can end turned into named refusals."""
+    if not outer.set_running_or_notify_cancel():
+        return
+    try:
+        outer.set_result(done.result())
+    except TooLate:
+        outer.set_exception(refuse("took-too-long"))
+    except ProcessExpired as fault:
+        late = fault.exitcode == -signal.SIGALRM
+        outer.set_exception(refuse("took-too-long" if late else "reader-died"))
+    except CancelledError as fault:
+        outer.set_exception(fault)
+    except Exception as fault:  # noqa: BLE001 - the reader's own refusals, made in the child, go on as they are
+        outer.set_exception(fault)

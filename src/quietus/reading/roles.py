@@ -1,0 +1,118 @@
+"""Gives every date on a page the one role that its closest label says it has."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+from itertools import pairwise
+
+from quietus.reading.dates import Found, find_dates
+from quietus.reading.pieces import Piece, belongs, pieces
+from quietus.reading.tables import table
+from quietus.reading.words import Line
+
+_RANGE = re.compile(r"^\s*(-|\u2013|\u2014|~|to|through|thru|and|,?\s*(and\s+)?ending|until|\W*)\s*$", re.IGNORECASE)
+_LEAST = 0.25  # a date that belongs to no label more closely than this has no role
+_BETWEEN = 0.45  # what is left when another date stands between label and date
+_SHORT = 60  # characters: a longer line is running text
+_NO_ROLE = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Dated:
+    """A date with its role.
+
+    Attributes:
+        day: the date.
+        role: a table of `roles.toml`, or empty.
+        closeness: how closely it belongs to the label, 0 to about 1.
+        sure: how surely it was read: the recogniser's confidence times what repairs left.
+        piece: where it stands.
+        label: the label; None without a role.
+    """
+
+    day: date
+    role: str
+    closeness: float
+    sure: float
+    piece: Piece
+    label: Piece | None
+
+
+def dates_in(lines: Sequence[Line]) -> list[Dated]:
+    """Every date on a page, in reading order, each with its role."""
+    found = [(hit, Piece(line, hit.start, hit.end)) for line in lines for hit in find_dates(line.text)]
+    labels, pieces_found = _labels(lines), [piece for _, piece in found]
+    dated = [_with_role(hit, piece, labels, pieces_found) for hit, piece in found]
+    dated += [_with_role(hit, piece, _labels([piece.line]), pieces_found) for hit, piece in _broken(lines)]
+    return _ranges(dated)
+
+
+@cache
+def _patterns() -> tuple[tuple[str, re.Pattern[str], float], ...]:
+    return tuple(
+        (role, re.compile(pattern, re.IGNORECASE), float(weight))
+        for role, patterns in table("roles.toml").items()
+        for pattern, weight in patterns.items()
+    )
+
+
+def labelled(lines: Sequence[Line], role: str, least: float) -> bool:
+    """True when a short line has a label of `role` of at least the weight `least`, whether or not a date is there."""
+    short = [line for line in lines if len(line.text) <= _SHORT]
+    patterns = [pattern for name, pattern, weight in _patterns() if name == role and weight >= least]
+    return any(pattern.search(line.text) for pattern in patterns for line in short)
+
+
+def _labels(lines: Sequence[Line]) -> list[tuple[str, Piece, float]]:
+    return [(role, piece, weight) for role, pattern, weight in _patterns() for piece in pieces(lines, pattern)]
+
+
+def _with_role(hit: Found, piece: Piece, labels: Sequence[tuple[str, Piece, float]], others: Sequence[Piece]) -> Dated:
+    best: tuple[str, float, Piece | None] = (_NO_ROLE, 0.0, None)
+    for role, label, weight in labels:
+        if label.line is piece.line and label.start < piece.end and label.end > piece.start:
+            continue
+        score = weight * belongs(label, piece)
+        if score > best[1] and any(_stands_between(label, other, piece) for other in others if other is not piece):
+            score *= _BETWEEN
+        if score > best[1]:
+            best = (role, score, label)
+    role, score, found = best
+    role = role if score >= _LEAST else _NO_ROLE
+    return Dated(hit.day, role, score, hit.sure * piece.sure, piece, found if role else None)
+
+
+def _stands_between(label: Piece, other: Piece, piece: Piece) -> bool:
+    """True when another date follows the label on its line before the piece does."""
+    if other.line is not label.line or other.start < label.end:
+        return False
+    return other.end <= piece.start if piece.line is label.line else True
+
+
+def _broken(lines: Sequence[Line]) -> list[tuple[Found, Piece]]:
+    """Dates broken over two lines of running text."""
+    found = []
+    for upper, lower in pairwise(lines):
+        gap = lower.rect.top - upper.rect.bottom
+        if not -0.5 * upper.tall < gap < 1.3 * upper.tall or lower.rect.left > upper.rect.left + 2 * upper.tall:
+            continue
+        both = Line(upper.words + lower.words)
+        seam = len(upper.text)
+        found += [(hit, Piece(both, hit.start, hit.end)) for hit in find_dates(both.text) if hit.start < seam < hit.end]
+    return found
+
+
+def _ranges(dated: list[Dated]) -> list[Dated]:
+    """`A to B` after a label of a period: the second date ends what the first begins."""
+    out = list(dated)
+    for index in range(1, len(out)):
+        first, second = out[index - 1], out[index]
+        if first.piece.line is not second.piece.line or first.role not in {"begins", "ends"}:
+            continue
+        between = first.piece.line.text[first.piece.end : second.piece.start]
+        if _RANGE.match(between) and first.day < second.day:
+            out[index - 1] = Dated(first.day, "begins", first.closeness, first.sure, first.piece, first.label)
+            out[index] = Dated(second.day, "ends", first.closeness, second.sure, second.piece, first.label)
+    return out

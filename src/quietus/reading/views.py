@@ -1,0 +1,58 @@
+"""Pictures of pages for a person to look at."""
+
+from dataclasses import dataclass
+
+import cv2
+
+from quietus.model.limits import Limits
+from quietus.model.reading import Box
+from quietus.reading.engine import recogniser
+from quietus.reading.opening import open_folio
+from quietus.reading.pages import Book
+from quietus.reading.pixels import cut, resized
+from quietus.reading.refusals import refuse
+
+_MARGIN = 0.25  # inches of the page shown around a box
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What is to be shown.
+
+    Attributes:
+        page: 1-based.
+        box: a part of the page as received; None for the whole page.
+        longest: the longest side of the PNG in pixels; smaller pictures are not enlarged.
+    """
+
+    page: int
+    box: Box | None = None
+    longest: int = 1600
+
+
+def page_png(data: bytes, wanted: Wanted, limits: Limits, tesseract: str = "") -> bytes:
+    """A PNG of a page made upright, or of the part around a box.
+
+    Args:
+        data: the file.
+        wanted: which part of it, and how large.
+        limits: ceilings as for reading.
+        tesseract: as for reading.
+
+    Raises:
+        Unreadable: as for reading, and `no-such-page`.
+    """
+    folio = open_folio(data, limits)
+    try:
+        if not 1 <= wanted.page <= folio.pages:
+            raise refuse("no-such-page")
+        picture, dpi, way = Book(folio, recogniser(tesseract)).upright(wanted.page)
+        if wanted.box is not None:
+            picture = cut(picture, way.forth(wanted.box).grown(_MARGIN * dpi, _MARGIN * dpi))
+        scale = min(1.0, wanted.longest / max(picture.shape[:2]))
+        done, packed = cv2.imencode(".png", resized(picture, scale))
+        if not done:
+            raise refuse("damaged")
+        return packed.tobytes()
+    finally:
+        folio.close()

@@ -1,0 +1,90 @@
+from datetime import date
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from quietus.reading.dates import find_dates
+
+FOURTH = date(2025, 3, 4)
+
+
+def days(text: str) -> list[date]:
+    return [hit.day for hit in find_dates(text)]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "4 MAR 2025",
+        "MAR 04 2025",
+        "MAR042025",
+        "Mar. 4, 2025",
+        "March 4, 2025",
+        "03/04/25",
+        "3/4/2025",
+        "03-04-2025",
+        "03.04.2025",
+        "2025-03-04",
+        "04-Mar-25",
+        "the 4th day of March, 2025",
+        "this fourth day of March, A.D. 2025",
+        "March 4th, 2025",
+    ],
+)
+def test_every_us_style_is_read(text: str) -> None:
+    assert days(f"Dated: {text}.") == [FOURTH]
+    assert find_dates(text)[0].sure >= 0.9
+
+
+@pytest.mark.parametrize(
+    "text", ["MAR O4 2025", "MAR 04 2O25", "MAP 04 2025", "Marcb 4, 2025", "O3/04/2025", "rnarch 4, 2025"]
+)
+def test_a_misread_sign_is_repaired_and_makes_the_date_less_sure(text: str) -> None:
+    found = find_dates(text)
+    assert all(hit.day == FOURTH and hit.sure < 0.85 for hit in found)
+
+
+@pytest.mark.parametrize("text", ["JU1 14 2026", "IAN 28 2025", "5EP 28 2026", "0CT 9 2026", "Septernber 15, 2026"])
+def test_month_names_with_lookalikes_are_found(text: str) -> None:
+    assert len(days(text)) == 1
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "13/04/2025",
+        "02/30/2026",
+        "April 31, 2025",
+        "1482207-93",
+        "604 771 305",
+        "(503) 555-0123",
+        "97301-0012",
+        "MA 04 2025",
+        "JU 14 2026",
+    ],
+)
+def test_what_is_no_date_of_the_calendar_is_not_made_one(text: str) -> None:
+    assert days(text) == []
+
+
+def test_two_dates_joined_by_a_dash_are_two_dates() -> None:
+    assert days("01/01/2026-06/30/2026") == [date(2026, 1, 1), date(2026, 6, 30)]
+
+
+def test_a_time_beside_the_date_is_no_part_of_it() -> None:
+    assert days("Filed 07/22/2026 10:41 AM") == [date(2026, 7, 22)]
+
+
+@given(
+    st.dates(date(1950, 1, 1), date(2069, 12, 31)), st.sampled_from(["%B %d, %Y", "%m/%d/%Y", "%d %b %Y", "%Y-%m-%d"])
+)
+def test_every_day_survives_being_written(day: date, style: str) -> None:
+    assert days(f"x {day.strftime(style)} y") == [day]
+
+
+@given(st.text(max_size=60))
+def test_no_text_breaks_the_search(text: str) -> None:
+    for hit in find_dates(text):
+        assert 0 <= hit.start < hit.end <= len(text)
+        assert 0 < hit.sure <= 1

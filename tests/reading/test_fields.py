@@ -1,0 +1,140 @@
+import pytest
+
+from quietus.reading.names import subject_of
+from quietus.reading.numbers import ein_of, file_number_of
+from quietus.reading.roles import dates_in
+from tests.reading.helpers import draft, lines_of, page_of, reading_of
+
+
+def roles(*rows: tuple[float, float, str]) -> dict[str, str]:
+    return {hit.day.isoformat(): hit.role for hit in dates_in(lines_of(*rows))}
+
+
+def test_every_date_of_a_line_takes_its_own_label() -> None:
+    found = roles(
+        (0.8, 1, "Tax year beginning 01/01/2026, ending 06/30/2026"),
+        (0.8, 2, "This certificate is valid through September 15, 2026"),
+        (0.8, 3, "My commission expires October 3, 2027"),
+        (0.8, 4, "Claims must be received by December 1, 2026"),
+    )
+    assert found == {
+        "2026-01-01": "begins",
+        "2026-06-30": "ends",
+        "2026-09-15": "valid",
+        "2027-10-03": "commission",
+        "2026-12-01": "deadline",
+    }
+
+
+def test_a_label_above_and_a_caption_beneath_both_belong_to_their_date() -> None:
+    found = roles(
+        (0.8, 1.0, "Period ending"), (0.8, 1.17, "06/30/2026"), (4, 5.0, "07/24/2026"), (4, 5.18, "Date signed")
+    )
+    assert found == {"2026-06-30": "ends", "2026-07-24": "signed"}
+
+
+def test_a_date_broken_over_two_lines_is_one_date() -> None:
+    found = roles(
+        (0.8, 1.0, "This clearance was given by the department and it is valid through September"),
+        (0.8, 1.18, "15, 2026 and no longer."),
+    )
+    assert found == {"2026-09-15": "valid"}
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "Blue Heron Mixers LLC",
+        "Juniper & Vale Oven Service, L.L.C.",
+        "Old Kiln Limited Liability Company",
+        "Maple Fork Tool Rental Co., LLC",
+    ],
+)
+def test_the_subject_is_found_beside_its_label_and_in_a_heading(name: str) -> None:
+    labelled = subject_of(
+        [
+            lines_of(
+                (0.8, 1, "Name of the limited liability company"),
+                (0.8, 1.2, name),
+                (0.8, 5, "Registered agent: Agency Desk LLC"),
+            )
+        ]
+    )
+    headed = subject_of([lines_of((3, 1, name), (0.8, 4, "Sold to Wexley Used Goods LLC on March 3, 2026"))])
+    assert labelled is not None
+    assert labelled.name == name
+    assert headed is not None
+    assert headed.name == name
+
+
+def test_a_name_broken_over_two_lines_is_whole() -> None:
+    lines = lines_of(
+        (0.8, 1, "The undersigned are all of the members of Copperline Bakery"),
+        (0.8, 1.18, "Equipment LLC and consent to its dissolution."),
+    )
+    found = subject_of([lines])
+    assert found is not None
+    assert found.name == "Copperline Bakery Equipment LLC"
+
+
+def test_two_companies_of_equal_weight_leave_a_doubt() -> None:
+    page = draft((0.8, 4, "Blue Heron Mixers LLC and Pinyon Tool Rental LLC agree as follows on these matters"))
+    read = reading_of(page)
+    assert "entity_name" not in read.values or read["entity_name"].confidence < 0.6
+
+
+@pytest.mark.parametrize(
+    ("words", "ein"),
+    [
+        ("EIN: 07-4418230", "07-4418230"),
+        ("Employer identification number 07 4418230", "07-4418230"),
+        ("FEIN 074418230", "07-4418230"),
+        ("Social security number 074-41-8230", None),
+        ("Telephone 503-555-0142", None),
+        ("Preparer's EIN 07-4418230", None),
+    ],
+)
+def test_an_ein_is_an_ein_and_an_ssn_never_is(words: str, ein: str | None) -> None:
+    found = ein_of([lines_of((0.8, 1, words), (0.8, 2, "and some more words to fill the page"))])
+    assert (found.text if found else None) == ein
+
+
+@pytest.mark.parametrize(
+    ("label", "number"),
+    [
+        ("Registry number: ", "1482207-93"),
+        ("UBI Number ", "604 771 305"),
+        ("Secretary of State control number ", "001207744"),
+        ("ID number of the foreign entity: ", "20171540886"),
+        ("Entity ID ", "0450118832"),
+    ],
+)
+def test_the_offices_number_is_found_by_its_label(label: str, number: str) -> None:
+    found = file_number_of(
+        [lines_of((0.8, 1, label + number), (0.8, 2, "Document number 20268114471"), (0.8, 3, "Phone 503-555-0142"))]
+    )
+    assert found is not None
+    assert found.text == number
+
+
+def test_a_missing_value_beside_its_label_is_left_to_a_person() -> None:
+    page = draft(
+        (0.8, 0.6, "Tennessee Department of Revenue"),
+        (0.8, 2, "Issued to: Pinyon Mixers LLC"),
+        (0.8, 2.3, "Employer identification number"),
+    )
+    page.text(0.8, 1.2, "CERTIFICATE OF TAX CLEARANCE", 16, bold=True)
+    page.text(0.8, 2.6, "Date issued: August 3, 2026", 10)
+    read = reading_of(page)
+    assert read["ein"].value is None
+    assert "ein" in read.doubts
+
+
+def test_boxes_of_values_lie_where_the_words_stand() -> None:
+    page = page_of((2.0, 3.0, "EIN: 07-4418230 in the middle of this page"))
+    found = ein_of([page.lines])
+    assert found is not None
+    box = page.box(found.piece.rect)
+    assert 2.0 / 8.5 < box.left < box.right < 4.2 / 8.5
+    assert 2.8 / 11 < box.top < 3.0 / 11 + 0.01
+    assert box.bottom < 3.1 / 11

@@ -1,0 +1,110 @@
+"""The rule that never bends: a filing date comes from the office's mark alone."""
+
+import pytest
+
+from tests.reading.helpers import draft, reading_of
+from tests.reading.pages import Draft
+
+DISTRACTORS = [
+    "Date signed: July 8, 2026",
+    "Date: July 8, 2026",
+    "Dated July 8, 2026",
+    "Executed on July 8, 2026",
+    "Mailed July 8, 2026",
+    "Received July 8, 2026",
+    "RECEIVED JUL 8 2026",
+    "Date of organization: July 8, 2026",
+    "Articles of organization filed on: July 8, 2026",
+    "The original articles were filed on July 8, 2026",
+    "Effective date: July 8, 2026",
+    "Printed July 8, 2026",
+    "07/08/2026 14:22 FROM: LEGAL DESK FAX 555 0187 P.001/002",
+    "Date of dissolution: July 8, 2026",
+    "July 8, 2026",
+    "Date authorized to do business: July 8, 2026",
+    "Last annual report due July 8, 2026",
+    "My commission expires July 8, 2026",
+]
+
+
+def form(*extra: str) -> Draft:
+    page = draft(
+        (0.8, 0.6, "Oregon Secretary of State"),
+        (0.8, 1.9, "Name of the limited liability company: Old Kiln Mixers LLC"),
+    )
+    page.text(0.8, 1.2, "ARTICLES OF DISSOLUTION", 16, bold=True)
+    page.paragraph(
+        0.8, 2.3, "The company has been dissolved by the consent of all members; its winding up is complete."
+    )
+    for index, words in enumerate(extra):
+        page.text(0.8, 3.2 + 0.4 * index, words, 10)
+    return page
+
+
+@pytest.mark.parametrize("words", DISTRACTORS)
+def test_no_other_date_passes_for_the_filing_date(words: str) -> None:
+    read = reading_of(form(words))
+    assert read["filing_date"].value is None
+    assert read.flag("stamped") is False
+
+
+@pytest.mark.parametrize(
+    "mark",
+    [
+        ("E-Filed", "Document number: 20268114471", "Filed: 07/22/2026 10:41 AM"),
+        ("Electronically filed 07/22/2026 10:41 AM",),
+        ("FILED: Jul 22, 2026 3:04 PM", "Filing No. 55512873"),
+        ("Date filed: 07/22/2026", "Transaction number 99100023"),
+        ("Filing date and time 07/22/2026 03:04 PM", "Status Filed"),
+    ],
+)
+def test_a_printed_file_mark_with_a_companion_is_the_offices_mark(mark: tuple[str, ...]) -> None:
+    read = reading_of(form(*mark, "Date signed: July 8, 2026"))
+    assert read.text("filing_date") == "2026-07-22"
+    assert read.flag("stamped") is True
+    assert read.text("authority") == "electronic certificate"
+    assert read.text("signed_date") == "2026-07-08"
+    assert "filing_date" not in read.doubts
+
+
+def test_filed_with_a_date_and_nothing_else_is_left_to_a_person() -> None:
+    read = reading_of(form("Filed: 07/22/2026"))
+    assert "filing_date" in read.doubts
+
+
+def test_a_filing_dated_before_its_signature_is_left_to_a_person() -> None:
+    read = reading_of(
+        form("Electronically filed 07/22/2026 10:41 AM", "Document number: 20268114471", "Date signed: July 30, 2026")
+    )
+    assert "filing_date" in read.doubts
+
+
+def test_an_offices_certificate_gives_the_date_it_attests() -> None:
+    page = draft((3, 0.8, "STATE OF NEVADA"), (3, 1.1, "Secretary of State"))
+    page.text(3, 1.6, "CERTIFICATE OF FILING", 15, bold=True)
+    page.paragraph(
+        0.9,
+        2.2,
+        "I, the Secretary of State, certify that the Notice of Withdrawal of Pinyon Pan Repair LLC, NV20544945943, a "
+        "foreign limited liability company formed in Utah and registered here since 12/23/2010, was filed in this "
+        "office on 12/28/2020, and that its authority to transact business in Nevada has ended. Given under my hand on "
+        "04/27/2021.",
+    )
+    read = reading_of(page)
+    assert read.text("kind") == "withdrawal"
+    assert read.text("jurisdiction") == "NV"
+    assert read.text("filing_date") == "2020-12-28"
+    assert read.text("authority") == "agency-certified"
+
+
+def test_a_rejection_is_no_filing() -> None:
+    page = draft((0.8, 0.6, "Texas Secretary of State"), (0.8, 1.8, "March 22, 2022"))
+    page.text(0.8, 2.4, "REJECTION OF FILING", 14, bold=True)
+    page.paragraph(
+        0.8,
+        2.8,
+        "The Certificate of Termination that you delivered is returned to you with your fee. It has not been filed.",
+    )
+    read = reading_of(page)
+    assert read.text("kind") == "other"
+    assert read["filing_date"].value is None

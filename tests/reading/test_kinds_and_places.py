@@ -1,0 +1,103 @@
+import re
+
+import pytest
+
+from quietus.model.kinds import Kind
+from quietus.model.reading import FIELDS
+from quietus.reading.marks import sort_of
+from quietus.reading.tables import kind_rows, place_rows, table
+from tests.reading.helpers import draft, reading_of
+from tests.reading.papers import PLACES
+
+STATES = set(
+    re.findall(
+        "..",
+        "ALAKAZARCACOCTDEDCFLGAHIIDILINIAKSKYLAMEMDMAMIMNMSMOMTNENVNHNJNMNYNCNDOHOKORPARISCSDTNTXUTVTVAWAWVWIWY",
+    )
+)
+
+
+def test_every_kind_has_its_row() -> None:
+    assert set(kind_rows()) == set(Kind)
+
+
+def test_rows_name_only_fields_that_exist() -> None:
+    for row in kind_rows().values():
+        assert row.needs | row.reads <= set(FIELDS)
+        assert row.needs <= row.reads
+
+
+def test_every_field_has_a_bar() -> None:
+    assert set(table("bars.toml")) == set(FIELDS)
+    assert all(0 < bar < 1 for bar in table("bars.toml").values())
+
+
+def test_every_state_the_district_and_the_federal_level_are_known() -> None:
+    assert set(place_rows()) == STATES | {"US"}
+
+
+@pytest.mark.parametrize(
+    ("body", "kind"),
+    [
+        (
+            "The company is a foreign limited liability company and surrenders its authority to transact business.",
+            "withdrawal",
+        ),
+        (
+            "The domestic company has been dissolved by consent of all members and its winding up is complete.",
+            "dissolution",
+        ),
+    ],
+)
+def test_a_title_that_means_either_is_decided_by_the_body(body: str, kind: str) -> None:
+    page = draft(
+        (2.5, 0.6, "California Secretary of State"),
+        (0.8, 2.0, "Name of the limited liability company: Blue Heron Mixers LLC"),
+    )
+    page.text(2.5, 1.1, "CERTIFICATE OF CANCELLATION", 16, bold=True)
+    page.paragraph(0.8, 2.5, body)
+    read = reading_of(page)
+    assert read.text("kind") == kind
+    assert read.text("jurisdiction") == "CA"
+
+
+@pytest.mark.parametrize("place", PLACES, ids=lambda place: place.code)
+def test_the_state_of_formation_never_passes_for_the_state_of_filing(place: object) -> None:
+    name, office = getattr(place, "name"), getattr(place, "office")  # noqa: B009 - a parametrised record
+    page = draft(
+        (0.8, 0.6, f"{name} {office}"),
+        (0.8, 1.9, "Company name: Larkspur Tool Rental LLC"),
+        (0.8, 2.2, "formed under the laws of the State of Idaho"),
+        (0.8, 2.5, "Jurisdiction of formation: Idaho"),
+        (0.8, 2.8, "State of organization"),
+        (0.8, 2.98, "Idaho"),
+    )
+    page.text(0.8, 1.2, "Statement of Withdrawal", 16, bold=True)
+    assert reading_of(page).text("jurisdiction") == getattr(place, "code")  # noqa: B009
+
+
+def test_a_paper_of_no_known_kind_waits_for_a_person() -> None:
+    read = reading_of(
+        draft((1, 1, "Lorem ipsum dolor sit amet, consectetur adipiscing elit"), (1, 2, "sed do eiusmod"))
+    )
+    assert read["kind"].value == Kind.OTHER.value
+    assert "kind" in read.doubts
+
+
+@pytest.mark.parametrize(
+    ("text", "sort"),
+    [
+        ("FILED JUL 14 2026", "filed"),
+        ("F I L E D SEP 28 2026", "filed"),
+        ("FlLED", "filed"),
+        ("RECEIVED JUL 10 2026 MAIL ROOM", "received"),
+        ("REJECTED see letter", "rejected"),
+        ("COPY", "other"),
+        ("NOTARY PUBLIC my commission expires", "other"),
+        ("FILED clerk of the court", "strange"),
+        ("file number 443", None),
+        ("name of the field", None),
+    ],
+)
+def test_the_words_of_a_stamp_say_what_it_is(text: str, sort: str | None) -> None:
+    assert sort_of(text)[0] == sort

@@ -1,0 +1,87 @@
+import io
+
+import pytest
+from reportlab.pdfgen import canvas
+
+from quietus.model.limits import DEFAULT_LIMITS
+from quietus.model.reading import Value
+from quietus.reading import read_bytes
+from tests.reading.pages import Box, Draft, packed, worn
+
+pytestmark = pytest.mark.ocr
+LABELS = ("Initial return", "Final return", "Name change", "Amended return")
+
+
+def form(marks: dict[str, str], *, column: bool = False, side: float = 0.14) -> Draft:
+    page = Draft()
+    page.text(0.6, 0.6, "Form 1065", 15, bold=True)
+    page.text(4.4, 0.65, "U.S. Return of Partnership Income", 14, bold=True, at="centre")
+    page.text(0.6, 0.85, "Internal Revenue Service", 8)
+    page.text(0.6, 1.2, "Name of partnership: Pinyon Mixers LLC", 10)
+    page.text(0.6, 1.45, "Employer identification number 07-4418230", 10)
+    page.text(0.6, 1.7, "Tax year beginning 01/01/2026, ending 06/30/2026", 10)
+    for index, label in enumerate(LABELS):
+        x, y = (5.0, 2.2 + 0.3 * index) if column else (0.6 + 1.7 * index, 2.4)
+        page.boxes.append(Box(x, y - side * 0.85, side, marks.get(label, "")))
+        page.text(x + side + 0.07, y, label, 9)
+    page.paragraph(
+        0.6, 4.0, "Gross receipts or sales, cost of goods sold, taxable income, deductions and other lines of a return."
+    )
+    return page
+
+
+def final_box(page: Draft, how: str = "pdf", dpi: int = 200, skew: float = 0.0) -> Value:
+    data = packed([worn(page.picture(dpi, 3), 3, skew=skew)], how, dpi)
+    return read_bytes(data, limits=DEFAULT_LIMITS)[0]["final_box"]
+
+
+@pytest.mark.parametrize("column", [False, True])
+@pytest.mark.parametrize("mark", ["x", "check", "pen", "penx", "fill", "dot"])
+def test_every_way_of_marking_is_seen(mark: str, column: bool) -> None:
+    value = final_box(form({"Final return": mark}, column=column))
+    assert value.value is True
+    assert not value.review
+
+
+@pytest.mark.parametrize("column", [False, True])
+@pytest.mark.parametrize("other", ["", "x", "pen", "fill"])
+def test_a_mark_on_a_sibling_is_not_a_mark_on_the_final_box(other: str, column: bool) -> None:
+    value = final_box(form({"Initial return": other, "Amended return": other}, column=column))
+    assert value.value is False
+    assert not value.review
+
+
+@pytest.mark.parametrize(("how", "dpi", "skew"), [("fax", 200, 0.0), ("jpeg", 150, 0.0), ("pdf", 300, 3.5)])
+def test_wear_does_not_change_the_answer(how: str, dpi: int, skew: float) -> None:
+    assert final_box(form({"Final return": "x"}), how, dpi, skew).value is True
+    assert final_box(form({}), how, dpi, skew).value is False
+
+
+@pytest.mark.parametrize("on", [True, False])
+def test_a_form_field_is_read_as_such(on: bool) -> None:
+    out = io.BytesIO()
+    page = canvas.Canvas(out, pagesize=(612, 792), invariant=True)
+    page.drawString(60, 740, "Form 1065  U.S. Return of Partnership Income, Internal Revenue Service")
+    page.drawString(60, 700, "Name of partnership: Pinyon Mixers LLC   EIN 07-4418230")
+    page.drawString(60, 680, "Tax year beginning 01/01/2026, ending 06/30/2026")
+    for index, label in enumerate(LABELS):
+        page.acroForm.checkbox(name=label, x=60, y=600 - 20 * index, size=11, checked=on and label == "Final return")
+        page.drawString(80, 602 - 20 * index, label)
+    page.showPage()
+    page.save()
+    value = read_bytes(out.getvalue(), limits=DEFAULT_LIMITS)[0]["final_box"]
+    assert (value.value, value.method) == (on, "form-field")
+
+
+@pytest.mark.parametrize(
+    ("words", "marked"),
+    [("[X] Final return   [ ] Amended return", True), ("[ ] Final return   [X] Amended return", False)],
+)
+def test_brackets_typed_as_text_are_read(words: str, marked: bool) -> None:
+    page = Draft()
+    page.text(0.6, 0.6, "Form 1065  U.S. Return of Partnership Income", 14)
+    page.text(0.6, 1.2, "Internal Revenue Service. Tax year beginning 01/01/2026, ending 06/30/2026", 10)
+    page.text(0.6, 1.6, "Name of partnership: Pinyon Mixers LLC   EIN 07-4418230", 10)
+    page.text(0.6, 2.2, words, 10)
+    value = read_bytes(page.pdf(), limits=DEFAULT_LIMITS)[0]["final_box"]
+    assert value.value is marked
