@@ -1,7 +1,8 @@
 """Published vectors through the very functions the vault calls.
 
-NIST CAVP (SP 800-38D, SP 800-38F) and RFC 5869, 9106 and 4231 as the `cryptography_vectors` package carries them;
-RFC 3394 section 4 as printed there; Argon2id also against the reference implementation in argon2-cffi.
+NIST CAVP (SP 800-38D, SP 800-38F) and RFC 5869, 9106 and 4231 as the `cryptography_vectors` package carries them; also
+from there the Ed25519 vectors of its authors, from which RFC 8032 section 7.1 takes its own. RFC 3394 section 4 as
+printed there. Argon2id also against the reference implementation in argon2-cffi.
 """
 
 from collections.abc import Iterator
@@ -11,7 +12,20 @@ import pytest
 from argon2.low_level import Type, hash_secret_raw
 
 from quietus.model.errors import Damaged
-from quietus.vault.crypto import DEFAULT_COST, Cost, hkdf, mac, seal, stretch, unseal, unwrap, wrap
+from quietus.vault.crypto import (
+    DEFAULT_COST,
+    Cost,
+    hkdf,
+    mac,
+    seal,
+    sign,
+    signed,
+    signer,
+    stretch,
+    unseal,
+    unwrap,
+    wrap,
+)
 
 pytestmark = pytest.mark.outside
 
@@ -140,3 +154,19 @@ def test_a_passphrase_is_stretched_as_the_reference_implementation_does(cost: Co
     phrase, salt = "bread, salt & quietus \N{SNOWMAN}".encode(), bytes(range(16))
     reference = hash_secret_raw(phrase, salt, cost.passes, cost.memory_kib, cost.lanes, 32, Type.ID, version=0x13)
     assert stretch(phrase, salt, cost) == reference
+
+
+def test_checkpoints_are_signed_by_the_ed25519_of_rfc_8032() -> None:
+    text = files("cryptography_vectors").joinpath("asymmetric/Ed25519/sign.input").read_text(encoding="ascii")
+    lines = text.splitlines()
+    assert len(lines) == 1024
+    for line in lines:
+        secret, public, message, both = (bytes.fromhex(part) for part in line.split(":")[:4])
+        seed, signature = secret[:32], both[:64]
+        assert signer(seed) == public
+        assert sign(seed, message) == signature
+        assert signed(public, message, signature)
+        assert not signed(public, message + b"x", signature)
+        assert not signed(public, message, signature[:-1] + bytes([signature[-1] ^ 1]))
+    # RFC 8032 section 7.1, TEST 1.
+    assert lines[0].startswith("9d61b19deffd5a60ba844af492ec2cc44449c5697b326919703bac031cae7f60")

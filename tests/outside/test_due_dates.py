@@ -157,3 +157,23 @@ def test_oregon_s_extended_date_in_its_2023_instructions() -> None:
     """Form OR-65 instructions 2023 (read, copy): September 16, 2024 for calendar-year partnerships."""
     rule = load_packs().by_code["OR"].due["OR-65"]
     assert due_date(rule, date(2023, 12, 31)).extended == date(2024, 9, 16)
+
+
+STATE_RETURNS = [
+    (code, name)
+    for code in load_packs().codes
+    for name, rule in load_packs().by_code[code].due.items()
+    if code != "US" and name not in RULES and rule.months
+]
+
+
+@pytest.mark.parametrize(("code", "name"), STATE_RETURNS)
+def test_state_returns_fall_on_their_day_of_the_month_or_the_next_business_day(code: str, name: str) -> None:
+    """The month and day are the pack's (most from memory); that they are counted right is checked over 20 years."""
+    rule = load_packs().by_code[code].due[name]
+    for year in YEARS:
+        for end in year_ends(year):
+            first = fifteenth(end, rule.months).replace(day=1)
+            last = (first.replace(day=28) + timedelta(days=4)).replace(day=1) - timedelta(days=1)
+            nominal = first.replace(day=min(rule.day, last.day))
+            assert due_date(rule, end).day == rolled(nominal), end

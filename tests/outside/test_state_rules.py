@@ -59,6 +59,7 @@ CLEARANCE = [
     Clearance("MI", FOREIGN, Demand.REQUIRED, "Treasury Form 5156 and instructions", Basis.READ),
     Clearance("MT", FOREIGN, Demand.REQUIRED, "MCA 35-8-1010 (2015)", Basis.READ),
     Clearance("AL", FOREIGN, Demand.REQUIRED, "private pages; Ala. Code 10A-1-7.11 does not say so", Basis.UNOFFICIAL),
+    Clearance("ND", FOREIGN, Demand.NONE, "N.D.C.C. 10-32.1-81(1): what the application holds", Basis.READ),
     Clearance("VA", FOREIGN, Demand.NONE, "Va. Code 13.1-1056 B: the company states it itself", Basis.READ),
     Clearance("OH", HOME, Demand.NONE, "Form D5 instructions: corporations only", Basis.READ),
     Clearance("NC", HOME, Demand.NONE, "NCDOR bulletin 1999-2000: corporations", Basis.READ),
@@ -82,6 +83,10 @@ def test_where_a_state_stands_on_clearance_and_how_that_is_known(case: Clearance
     rule = next(one for one in PACKS.by_code[case.code].rules(case.section) if one.name == "clearance")
     assert rule.terms.need is case.need, case.source
     assert case.basis in {source.basis for source in rule.terms.sources}
+
+
+def test_the_source_was_read_for_at_least_fifteen_states() -> None:
+    assert len({case.code for case in CLEARANCE if case.basis is Basis.READ}) >= 15
 
 
 TITLES = [

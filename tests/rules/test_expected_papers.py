@@ -70,6 +70,7 @@ def test_a_partnership_in_five_states_must_yield_exactly_this() -> None:
 def test_a_partnership_in_five_states_is_advised_exactly_this() -> None:
     assert keys(FOUR_STATES, Need.ADVISED) == [
         "company/creditor_notice",
+        "company/closing_balance_sheet",
         "US/final_k1",
         "CO/final_return",
         "NJ/final_return",
@@ -183,6 +184,89 @@ def test_the_ein_letter_follows_the_last_returns() -> None:
     assert letter.after == ("US/final_return", "US/final_employment_return")
     disregarded = wanted(company(tax_class=TaxClass.DISREGARDED))["US/ein_closure_letter"]
     assert disregarded.after == ()
+
+
+def test_an_employer_owes_wage_statements_by_the_date_of_its_last_quarterly_return() -> None:
+    papers = wanted(replace(company(employees=True), last_wages=date(2026, 5, 20)))
+    assert papers["US/wage_statement"].due == papers["US/final_employment_return"].due == date(2026, 7, 31)
+    assert papers["US/final_employment_return-futa"].due == date(2027, 2, 1)
+    assert papers["US/wage_statement"].need is Need.REQUIRED
+    assert wanted(company(employees=True))["US/wage_statement"].due is None
+
+
+def test_contractors_call_for_information_returns_in_january() -> None:
+    assert "US/information_return" not in wanted(company())
+    paper = wanted(replace(company(), contractors_paid=True))["US/information_return"]
+    assert (paper.need, paper.due) == (Need.REQUIRED, date(2027, 2, 1))  # January 31, 2027 is a Sunday
+    assert not paper.final_box
+
+
+def test_a_sold_business_calls_for_both_sale_forms_and_the_distribution_record() -> None:
+    sold = wanted(replace(company(), sold_business=True))
+    assert sold["US/asset_sale_form"].need is Need.REQUIRED
+    assert sold["US/asset_sale_form"].due == sold["US/final_return"].due
+    assert sold["US/asset_sale_form-property"].need is Need.ADVISED
+    assert sold["company/distribution_record"].need is Need.REQUIRED
+    assert not any("asset_sale" in key or "distribution" in key for key in wanted(company()))
+
+
+@pytest.mark.parametrize(
+    ("creditors", "notice", "proof"), [(None, True, False), (True, True, True), (False, False, False)]
+)
+def test_the_notice_and_its_proof_of_mailing_follow_the_creditors(
+    creditors: bool | None, notice: bool, proof: bool
+) -> None:
+    papers = wanted(replace(company(), has_creditors=creditors))
+    assert ("company/creditor_notice" in papers) == notice
+    assert ("company/mailing_proof" in papers) == proof
+    if proof:
+        assert papers["company/mailing_proof"].after == ("company/creditor_notice",)
+
+
+def test_form_966_is_due_thirty_days_after_the_plan_was_adopted() -> None:
+    corporation = company(tax_class=TaxClass.C_CORPORATION)
+    adopted = replace(corporation, plan_adopted=date(2026, 10, 27))
+    assert wanted(adopted)["US/corporate_liquidation_notice"].due == date(2026, 11, 27)
+    assert wanted(corporation)["US/corporate_liquidation_notice"].due is None
+
+
+def test_what_an_old_list_does_not_say_changes_nothing_that_is_required() -> None:
+    new = {"US/information_return", "US/asset_sale_form", "company/distribution_record", "company/mailing_proof"}
+    assert not new & set(wanted(FOUR_STATES))
+
+
+def test_the_time_for_claims_comes_from_the_home_state_else_from_the_uniform_text() -> None:
+    here = wanted(company("OR"))["company/creditor_notice"].claims
+    elsewhere = wanted(company("MO"))["company/creditor_notice"].claims
+    assert here and elsewhere
+    assert "63.641" in here.sources[0].cite
+    assert "Uniform" in elsewhere.sources[0].cite
+    assert here.days == elsewhere.days == 120
+
+
+def test_a_window_names_its_paper_and_goes_when_that_is_not_expected(tmp_path: Path) -> None:
+    window = wanted(company("OR", ["CA"]))["CA/withdrawal"].window
+    assert window and (window.after, window.months, window.request) == ("CA/final_return", 12, False)
+    (tmp_path / "CA.toml").write_text('extends = true\n[any.final_return]\nneed = "none"\n', encoding="utf-8")
+    without = wanted(company("OR", ["CA"]), load_packs([tmp_path]))["CA/withdrawal"]
+    assert without.window is None and without.after == ()
+
+
+def test_every_return_but_a_few_has_a_due_date() -> None:
+    undated = {
+        key
+        for code in PACKS.codes[2:]
+        for tax_class in (TaxClass.PARTNERSHIP, TaxClass.S_CORPORATION, TaxClass.C_CORPORATION)
+        for key, paper in wanted(company(code, tax_class=tax_class)).items()
+        if paper.kind is Kind.FINAL_RETURN and paper.due is None
+    }
+    assert undated == {
+        "AR/final_return-franchise",  # before the filing, whenever that is
+        "ME/final_return",  # quarterly withholding, no return of the year
+        "OH/final_return",  # of a company taxed as a corporation: gross receipts, by quarter
+        "RI/final_return-division",  # before the filing
+        "TX/final_return",  # of a company formed there: before it ends
+    }
 
 
 def test_without_assets_no_disposition_record_is_expected() -> None:

@@ -6,9 +6,10 @@ from dataclasses import fields
 from typing import Any
 
 from quietus.model.errors import Misuse
-from quietus.model.expected import Source
+from quietus.model.expected import Source, Window
 from quietus.rules.due import DueRule, YearException
 from quietus.rules.law import Demand, Pack, Packs, Rule, Section, Terms, Variant, When
+from quietus.rules.upkeep import CountsFrom, Side, UpkeepRule, Years
 
 CAUTION = (
     "Not legal or tax advice. Law and practice change: each rule shows its source, how that was followed, and the day"
@@ -38,7 +39,7 @@ def describe_pack(packs: Packs, code: str) -> str:
     pack = packs.get(code) or packs.get(code.upper()) or packs.get(code.lower())
     if pack is None:
         raise Misuse("There are no rules for that code.", f"Rules exist for: {', '.join(packs.codes)}.")
-    return "\n".join([*_header(pack), *_sections(pack), *_due_rules(pack)])
+    return "\n".join([*_header(pack), *_sections(pack), *_claims(pack), *_upkeep(pack), *_due_rules(pack)])
 
 
 def _header(pack: Pack) -> Iterator[str]:
@@ -107,6 +108,10 @@ _WORDS = {
     "electronic": "filed electronically: the mark is printed, without ink",
     "final_box": "has to be marked final",
     "after": "dated on or after: {}",
+    "better_after": "had better come after: {}",
+    "window": "{}",
+    "home_certificate": "once the company has ended at home: {}",
+    "spared_by_home_end": "not needed for a registration that ended by the home state's certificate",
     "supports": "has to be good on the day of: {}",
     "valid_days": "good for {} days",
     "closes": "closes tax accounts of the type: {} (required when the company holds one)",
@@ -118,6 +123,9 @@ _WORDS = {
 
 
 def _listed(value: Any) -> str:
+    if isinstance(value, Window):
+        what = "has to be asked for" if value.request else "has to follow"
+        return f"{what} within {value.words} after: {value.after}"
     if isinstance(value, frozenset):
         value = sorted(value)
     return ", ".join(value) if isinstance(value, list | tuple) else str(value)
@@ -128,15 +136,62 @@ def _condition(when: When) -> str:
     parts = []
     if when.tax_class is not None:
         parts.append(f"taxed as {' or '.join(sorted(when.tax_class))}")
-    if when.employees is not None:
-        parts.append("it paid wages" if when.employees else "it paid no wages")
-    if when.assets is not None:
-        parts.append("it had assets" if when.assets else "it had no assets")
-    if when.single_member is not None:
-        parts.append("it has one member" if when.single_member else "it has several members")
+    for name, (so, not_so) in _FACTS.items():
+        if getattr(when, name) is not None:
+            parts.append(so if getattr(when, name) else not_so)
     if when.accounts is not None:
         parts.append(f"it holds a tax account of the type {' or '.join(sorted(when.accounts))}")
     return " and ".join(parts)
+
+
+_FACTS = {
+    "employees": ("it paid wages", "it paid no wages"),
+    "assets": ("it had assets", "it had no assets"),
+    "single_member": ("it has one member", "it has several members"),
+    "creditors": ("creditors are known", "it has no creditors"),
+    "contractors": ("it paid contractors", "it paid no contractors"),
+    "sold_business": ("its business was sold", "its business was not sold"),
+}
+
+
+def _claims(pack: Pack) -> Iterator[str]:
+    claims = pack.claims
+    if claims is None:
+        return
+    yield ""
+    yield "Claims of creditors of a company formed here" if pack.income_tax is not None else "Claims of creditors"
+    yield f"  a notice leaves known creditors at least {claims.days} days from {claims.counted_from}"
+    if claims.years:
+        yield f"  once a notice is published, other claims are barred after {claims.years} years"
+    yield from _noted("", claims.sources)
+
+
+def _upkeep(pack: Pack) -> Iterator[str]:
+    if pack.upkeep:
+        yield ""
+        yield "Owed as long as the registration is open"
+    for rule in pack.upkeep:
+        whose = {Side.BOTH: "", Side.HOME: " (formed here)", Side.FOREIGN: " (formed elsewhere)"}[rule.side]
+        yield f"  {rule.title}{whose}: {_when_due(rule)}"
+        if rule.dollars:
+            yield f"    costs at least ${rule.dollars} each time"
+        yield from (f"  {line}" for line in _noted(rule.exposure, rule.sources))
+
+
+def _when_due(rule: UpkeepRule) -> str:
+    if rule.counts_from is CountsFrom.NOTHING:
+        return "no such duty is known"
+    turn = {Years.EVERY: "every year", Years.ODD: "in odd years", Years.EVEN: "in even years"}
+    years = turn.get(rule.years, "every second year after that of the registration")
+    if rule.counts_from is CountsFrom.CALENDAR:
+        return f"{calendar.month_name[rule.month]} {rule.day}, {years}"
+    event = {CountsFrom.REGISTRATION: "registration", CountsFrom.YEAR_END: "tax year's end"}[rule.counts_from]
+    base = f"the quarter of the {event}" if rule.quarter else f"the month of the {event}"
+    if not rule.day:
+        return f"the anniversary of the {event}, {years}"
+    day = "last day" if rule.day == 31 else f"day {rule.day}"
+    shift = f"month {rule.months:+d} from " if rule.months else ""
+    return f"{day} of {shift}{base}, {years}"
 
 
 def _due_rules(pack: Pack) -> Iterator[str]:

@@ -27,11 +27,11 @@ def toml_files(folder: Path) -> tuple[Path, ...]:
     return tuple(sorted(p for p in folder.iterdir() if p.suffix == ".toml" and not p.name.startswith(".")))
 
 
-def read_toml(file: Traversable | Path) -> Table:
-    """One TOML file as a table.
+def read_raw(file: Traversable | Path) -> bytes:
+    """The bytes of one file.
 
     Raises:
-        BadData: too large, not UTF-8, or not TOML; the line at fault is named.
+        BadData: too large.
         MachineFault: the disk would not give it.
     """
     try:
@@ -42,6 +42,21 @@ def read_toml(file: Traversable | Path) -> Table:
         ) from cause
     if len(raw) > DEFAULT_LIMITS.register_bytes:
         raise BadData(file.name, "the file", f"at most {DEFAULT_LIMITS.register_bytes} bytes")
+    return raw
+
+
+def read_toml(file: Traversable | Path, raw: bytes | None = None) -> Table:
+    """One TOML file as a table.
+
+    Args:
+        file: the file.
+        raw: its bytes, when they were read before.
+
+    Raises:
+        BadData: too large, not UTF-8, or not TOML; the line at fault is named.
+        MachineFault: the disk would not give it.
+    """
+    raw = read_raw(file) if raw is None else raw
     try:
         text = raw.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as cause:

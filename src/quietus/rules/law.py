@@ -6,9 +6,10 @@ from enum import StrEnum
 from typing import Any
 
 from quietus.model.entity import Entity, Registration, TaxClass
-from quietus.model.expected import Source
+from quietus.model.expected import Claims, Source, Window
 from quietus.model.kinds import Kind
 from quietus.rules.due import DueRule
+from quietus.rules.upkeep import UpkeepRule
 
 
 class Demand(StrEnum):
@@ -40,6 +41,9 @@ class When:
         assets: whether there was anything to distribute.
         single_member: whether it has exactly one member on the register.
         accounts: it holds a tax account of one of these types there.
+        creditors: whether creditors are known; what the register does not say fits neither.
+        contractors: whether it paid anybody for services who was no employee.
+        sold_business: whether assets that make up a business were sold as one.
     """
 
     tax_class: frozenset[TaxClass] | None = None
@@ -47,16 +51,57 @@ class When:
     assets: bool | None = None
     single_member: bool | None = None
     accounts: frozenset[str] | None = None
+    creditors: bool | None = None
+    contractors: bool | None = None
+    sold_business: bool | None = None
 
-    def holds(self, entity: Entity, registration: Registration | None) -> bool:
-        """True when every part that matters fits the entity and its registration there."""
-        return (
-            (self.tax_class is None or entity.tax_class in self.tax_class)
-            and (self.employees is None or entity.employees == self.employees)
-            and (self.assets is None or entity.has_assets == self.assets)
-            and (self.single_member is None or (len(entity.members) == 1) == self.single_member)
-            and (self.accounts is None or not self.accounts.isdisjoint(account_types(registration)))
+    def holds(self, traits: "Traits") -> bool:
+        """True when every part that matters fits the company."""
+        if self.tax_class is not None and traits.tax_class not in self.tax_class:
+            return False
+        if self.accounts is not None and self.accounts.isdisjoint(traits.accounts):
+            return False
+        asked = (
+            (self.employees, traits.employees),
+            (self.assets, traits.assets),
+            (self.single_member, traits.single_member),
+            (self.creditors, traits.creditors),
+            (self.contractors, traits.contractors),
+            (self.sold_business, traits.sold_business),
         )
+        return all(wanted is None or wanted == is_so for wanted, is_so in asked)
+
+
+@dataclass(frozen=True, slots=True)
+class Traits:
+    """The facts of a company, and of its registration in one place, that a rule can ask for; see When.
+
+    Attributes:
+        accounts: types of the tax accounts it holds there.
+    """
+
+    tax_class: TaxClass
+    employees: bool
+    assets: bool
+    single_member: bool
+    creditors: bool | None
+    contractors: bool
+    sold_business: bool
+    accounts: tuple[str, ...]
+
+
+def traits_of(entity: Entity, registration: Registration | None) -> Traits:
+    """What a rule can ask of an entity and its registration in one place."""
+    return Traits(
+        tax_class=entity.tax_class,
+        employees=entity.employees,
+        assets=entity.has_assets,
+        single_member=len(entity.members) == 1,
+        creditors=entity.has_creditors,
+        contractors=entity.contractors_paid,
+        sold_business=entity.sold_business,
+        accounts=account_types(registration),
+    )
 
 
 def account_types(registration: Registration | None) -> tuple[str, ...]:
@@ -83,6 +128,10 @@ class Terms:
     valid_days: int | None = None
     supports: str = ""
     after: tuple[str, ...] = ()
+    better_after: tuple[str, ...] = ()
+    window: Window | None = None
+    home_certificate: str = ""
+    spared_by_home_end: bool = False
     closes: frozenset[str] = frozenset()
     replaces: tuple[str, ...] = ()
     note: str = ""
@@ -114,25 +163,25 @@ class Rule:
     terms: Terms
     variants: tuple[Variant, ...] = ()
 
-    def terms_for(self, entity: Entity, registration: Registration | None) -> Terms | None:
-        """What it says for one entity; None when it does not speak for it.
+    def terms_for(self, traits: Traits) -> Terms | None:
+        """What it says for a company; None when it does not speak for it.
 
         A paper that closes a kind of tax account is required of a company that holds such an account there.
         """
-        if not self.when.holds(entity, registration):
+        if not self.when.holds(traits):
             return None
         terms = self.terms
         for variant in self.variants:
-            if variant.when.holds(entity, registration):
+            if variant.when.holds(traits):
                 terms = replace(terms, **variant.changes)
-        if terms.closes.isdisjoint(account_types(registration)):
+        if terms.closes.isdisjoint(traits.accounts):
             return terms
         return replace(terms, need=Demand.REQUIRED)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Pack:
-    """One jurisdiction, the federal level or the company itself.
+    """One jurisdiction, the federal level or the company itself. Two packs are the same only when they are one.
 
     Attributes:
         code: USPS code, `US` or `company`.
@@ -145,6 +194,8 @@ class Pack:
         note: order rules and traps, in words.
         sections: the rules, by section (`home`, `foreign`, `always`, `registration`).
         due: how due dates follow, by name.
+        claims: how long creditors of a company formed there may bring their claims; None where nothing is noted.
+        upkeep: what a registration goes on owing while it is open.
         files: names of the files it was read from, the firm's last.
     """
 
@@ -158,6 +209,8 @@ class Pack:
     note: str
     sections: Mapping[Section, tuple[Rule, ...]]
     due: Mapping[str, DueRule] = field(default_factory=dict)
+    claims: Claims | None = None
+    upkeep: tuple[UpkeepRule, ...] = ()
     files: tuple[str, ...] = ()
 
     def rules(self, section: Section) -> tuple[Rule, ...]:
@@ -171,15 +224,22 @@ class Packs:
 
     Attributes:
         by_code: the packs by code.
+        digest: hash of every file they were read from, hex; empty when they were read from none.
     """
 
     by_code: Mapping[str, Pack]
+    digest: str = ""
 
     @property
     def codes(self) -> tuple[str, ...]:
         """Every code there are rules for: `US`, `company`, then the jurisdictions by code."""
         first = [code for code in ("US", "company") if code in self.by_code]
         return (*first, *sorted(self.by_code.keys() - set(first)))
+
+    @property
+    def known(self) -> frozenset[str]:
+        """The same codes as a set."""
+        return frozenset(self.by_code)
 
     def get(self, code: str) -> Pack | None:
         """The pack for `code`, or None."""

@@ -4,6 +4,7 @@ A pack is one TOML file named for its code. A firm's file of the same name takes
 when it says `extends = true`, is laid on top of it key by key. What a file may hold is told in docs/rule-packs.md.
 """
 
+import hashlib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from importlib.resources import files
@@ -13,12 +14,13 @@ from typing import Any
 
 from quietus.model.entity import COMPANY, FEDERAL, JURISDICTIONS, TaxClass
 from quietus.model.errors import BadData
-from quietus.model.expected import Source
+from quietus.model.expected import Claims, Source, Window
 from quietus.model.kinds import Kind
 from quietus.model.table import Table
 from quietus.rules.due import DueRule, read_due_rules
-from quietus.rules.files import cited, listed, near, read_sources, read_toml, toml_files
+from quietus.rules.files import cited, listed, near, read_raw, read_sources, read_toml, toml_files
 from quietus.rules.law import Demand, Pack, Packs, Rule, Section, Terms, Variant, When
+from quietus.rules.upkeep import UpkeepRule, read_upkeep
 
 _KINDS = {kind.value: kind for kind in Kind}
 _ORDER = {kind: place for place, kind in enumerate(Kind)}
@@ -26,6 +28,7 @@ _CLASSES = {one.value: one for one in TaxClass}
 _SECTIONS = {FEDERAL: (Section.ALWAYS,), COMPANY: (Section.ALWAYS, Section.REGISTRATION)}
 _LOCAL = (Section.ANY, Section.HOME, Section.FOREIGN)
 _HEADER = ("name", "filing_office", "tax_agency", "entity_level_tax", "confidence", "note")
+_FLAGS = ("employees", "assets", "creditors", "contractors", "sold_business")
 _FILING = "filing"
 """In `after` and `supports`: the filing that ends the registration; dissolution at home, withdrawal elsewhere."""
 
@@ -42,13 +45,15 @@ def load_packs(folders: Sequence[Path] = ()) -> Packs:
         MachineFault: a file cannot be read.
     """
     layers: dict[str, list[Table]] = {}
-    for file in _built_in():
-        _lay(layers, file)
-    for folder in folders:
-        for path in toml_files(folder):
-            _lay(layers, path)
+    every = [*_built_in(), *(path for folder in folders for path in toml_files(folder))]
+    digest = hashlib.sha256()
+    for file in every:
+        raw = read_raw(file)
+        digest.update(f"{file.name} {len(raw)}\n".encode() + raw)
+        _lay(layers, file, raw)
     federal = _pack(FEDERAL, layers.pop(FEDERAL), {})
-    return Packs({FEDERAL: federal, **{code: _pack(code, found, federal.due) for code, found in layers.items()}})
+    packs = {FEDERAL: federal, **{code: _pack(code, found, federal.due) for code, found in layers.items()}}
+    return Packs(packs, digest.hexdigest())
 
 
 def _built_in() -> Iterator[Traversable]:
@@ -56,12 +61,12 @@ def _built_in() -> Iterator[Traversable]:
     yield from sorted((f for f in folder.iterdir() if f.name.endswith(".toml")), key=lambda f: f.name)
 
 
-def _lay(layers: dict[str, list[Table]], file: Traversable | Path) -> None:
+def _lay(layers: dict[str, list[Table]], file: Traversable | Path, raw: bytes) -> None:
     """Put one file on top of what there is for its code, or in its place."""
     code = file.name.removesuffix(".toml")
     if code not in JURISDICTIONS | {FEDERAL, COMPANY}:
         raise BadData(file.name, "the file's name", "a two-letter code in capitals such as OR.toml, or company.toml")
-    table = read_toml(file)
+    table = read_toml(file, raw)
     if not table.flag("extends", default=False):
         layers[code] = []
     elif code not in layers:
@@ -96,9 +101,13 @@ def _pack(code: str, layers: Sequence[Table], federal_due: Mapping[str, DueRule]
     sources: dict[str, Source] = {}
     due = dict(federal_due)
     parts: list[_Part] = []
+    claims: Claims | None = None
+    upkeep: tuple[UpkeepRule, ...] = ()
     for table in layers:
         sources |= read_sources(table.table("sources"))
         due |= read_due_rules(table.table("due"), sources)
+        claims = _claims(table.table("claims"), sources) if table.has("claims") else claims
+        upkeep = read_upkeep(table, sources) if table.has("upkeep") else upkeep
         for section in sections:
             parts += _parts(table.table(section), section, _Context(sources, due, names))
     header = _header(code, layers)
@@ -110,6 +119,8 @@ def _pack(code: str, layers: Sequence[Table], federal_due: Mapping[str, DueRule]
         **header,
         sections={one: _rules(parts, one, offices) for one in sections if one is not Section.ANY},
         due=due,
+        claims=claims,
+        upkeep=upkeep,
         files=tuple(table.file for table in layers),
     )
 
@@ -132,6 +143,17 @@ def _header(code: str, layers: Sequence[Table]) -> dict[str, Any]:
         for key in filter(table.has, ("income_tax", "extends")):
             table.flag(key)
     return header
+
+
+def _claims(table: Table, sources: Mapping[str, Source]) -> Claims:
+    claims = Claims(
+        days=table.number("days", least=1, most=3660),
+        counted_from=table.text("counted_from"),
+        years=table.number("years", least=1, most=100) if table.has("years") else None,
+        sources=cited(table, sources),
+    )
+    table.done()
+    return claims
 
 
 def _parts(table: Table, section: Section, context: _Context) -> Iterator[_Part]:
@@ -161,10 +183,9 @@ def _when(table: Table) -> When:
         raise table.wrong("members", "one of one, several")
     when = When(
         tax_class=frozenset(listed(table, "tax_class", _CLASSES)) if table.has("tax_class") else None,
-        employees=table.flag("employees") if table.has("employees") else None,
-        assets=table.flag("assets") if table.has("assets") else None,
         single_member=members == "one" if members else None,
         accounts=_lower(table, "accounts") if table.has("accounts") else None,
+        **{name: table.flag(name) for name in _FLAGS if table.has(name)},
     )
     table.done()
     return when
@@ -194,6 +215,23 @@ def _reference(table: Table, key: str, name: str, context: _Context) -> str:
     return name
 
 
+def _window(table: Table, key: str, context: _Context) -> Window:
+    inner = table.table(key)
+    months = inner.number("months", 0, most=120)
+    window = Window(
+        after=_reference(inner, "after", inner.text("after"), context),
+        months=months,
+        days=0 if months else inner.number("days", least=1, most=3660),
+        request=inner.flag("request", False),
+    )
+    inner.done()
+    return window
+
+
+def _references(table: Table, key: str, context: _Context) -> tuple[str, ...]:
+    return tuple(_reference(table, key, one, context) for one in table.texts(key))
+
+
 _READERS: dict[str, Callable[[Table, str, _Context], Any]] = {
     "need": lambda table, key, _: table.choice(key, Demand),
     "title": lambda table, key, _: table.text(key),
@@ -208,9 +246,13 @@ _READERS: dict[str, Callable[[Table, str, _Context], Any]] = {
     "due": _due_name,
     "valid_days": lambda table, key, _: table.number(key, least=1, most=3660),
     "supports": lambda table, key, context: _reference(table, key, table.text(key), context),
-    "after": lambda table, key, context: tuple(_reference(table, key, one, context) for one in table.texts(key)),
+    "after": _references,
+    "better_after": _references,
+    "window": _window,
+    "home_certificate": lambda table, key, _: table.text(key),
+    "spared_by_home_end": lambda table, key, _: table.flag(key),
     "closes": lambda table, key, _: _lower(table, key),
-    "replaces": lambda table, key, context: tuple(_reference(table, key, one, context) for one in table.texts(key)),
+    "replaces": _references,
     "note": lambda table, key, _: table.text(key),
 }
 
