@@ -1,7 +1,9 @@
 """A vault to work on, and to break."""
 
 import functools
+import os
 import shutil
+import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -18,6 +20,15 @@ _stretch_once = functools.cache(stretch)
 def quick_locks(monkeypatch: pytest.MonkeyPatch) -> None:
     """Stretch each passphrase and salt once: these tests open thousands of times, and stretching has its own tests."""
     monkeypatch.setattr(locks, "stretch", _stretch_once)
+
+
+@pytest.fixture
+def tmp_path() -> Iterator[Path]:
+    """In memory where the system has such a folder: what these tests prove does not hang on how slow a disk is."""
+    memory = Path("/dev/shm")
+    place = memory if os.access(memory, os.W_OK) else None
+    with tempfile.TemporaryDirectory(prefix="quietus-test-", dir=place) as folder:
+        yield Path(folder)
 
 
 @pytest.fixture(scope="session")

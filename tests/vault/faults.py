@@ -12,7 +12,7 @@ from sqlcipher3 import dbapi2
 
 
 class Faults:
-    """Counts the calls of write, fsync, rename and commit in this process, and strikes at the one with number `at`.
+    """Counts this process's calls of write, fsync, rename, unlink and commit, and strikes at number `at`.
 
     `how` is `before`, `after` or `torn` (half a write, then as `after`); `strike` is what then happens, but a commit
     that does not kill fails in the database's own way.
@@ -24,7 +24,7 @@ class Faults:
 
     def plant(self, patch: Callable[[Any, str, Any], None]) -> None:
         """Put the faults in place; `patch` sets an attribute."""
-        for name in ("fsync", "rename"):
+        for name in ("fsync", "rename", "unlink"):
             patch(os, name, self._struck(name, getattr(os, name)))
         patch(os, "write", self._struck("write", os.write, half=self._half))
         patch(sqlalchemy.Connection, "commit", self._struck("commit", sqlalchemy.Connection.commit))

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
+from typing import BinaryIO
 
 from quietus.model.entity import Entity, Registration, TaxClass
 from quietus.model.findings import Waiver
@@ -69,7 +70,7 @@ def reading(ein: str = "07-4418230") -> Reading:
     return Reading(pages=(PageView(1, 90, -0.4, TEXT, "ocr"),), values=values, engine="an engine")
 
 
-def file(vault: Vault, data: bytes, *, name: str = "scan.pdf") -> Paper:
+def file(vault: Vault, data: bytes | BinaryIO, *, name: str = "scan.pdf") -> Paper:
     """File `data` as a dissolution of the entity."""
     return vault.file_paper(
         data,

@@ -1,8 +1,10 @@
 """What goes into a vault comes out again, and only what may."""
 
+import tracemalloc
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import BinaryIO, cast
 
 import pytest
 
@@ -220,3 +222,63 @@ def test_times_are_kept_in_universal_time(folder: Path) -> None:
         entry = vault.journal()[0]
     assert entry.at == datetime(2026, 11, 20, 17, 0, 1, tzinfo=UTC)
     assert (entry.number, entry.action) == (1, "vault-created")
+
+
+class Endless:
+    """A file of so many bytes that takes no memory."""
+
+    def __init__(self, size: int) -> None:
+        self.size, self.at = size, 0
+
+    def read(self, size: int = -1) -> bytes:
+        piece = b"%7d\n" % (self.at // 65536) * 8192
+        piece = piece[: min(size, self.size - self.at)]
+        self.at += len(piece)
+        return piece
+
+    def seek(self, place: int) -> int:
+        self.at = place
+        return place
+
+    def tell(self) -> int:
+        return self.at
+
+
+def test_a_long_paper_takes_no_more_memory_than_a_short_one(vault: Vault) -> None:
+    size = 48 * CHUNK_BYTES
+    tracemalloc.start()
+    try:
+        paper = file(vault, cast("BinaryIO", Endless(size)))
+        count = sum(len(piece) for piece in vault.paper_stream(paper.id, "test"))
+        peak = tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+    assert (count, paper.size) == (size, size)
+    assert peak < 12 * CHUNK_BYTES
+
+
+def test_a_file_that_changes_while_it_is_filed_is_refused(vault: Vault) -> None:
+    class Changing(Endless):
+        def seek(self, place: int) -> int:
+            self.size -= 1
+            return super().seek(place)
+
+    with pytest.raises(Misuse, match="changed"):
+        file(vault, cast("BinaryIO", Changing(100)))
+    assert vault.papers() == ()
+    assert list(vault.store.objects.ids()) == []
+
+
+def test_a_destroyed_paper_keeps_its_row_and_never_opens_again(vault: Vault) -> None:
+    paper = file(vault, b"one")
+    vault.destroy_paper(paper.id, "kept long enough")
+    assert vault.papers() == (paper,)
+    assert list(vault.store.objects.ids()) == []
+    with pytest.raises(Misuse, match="destroyed"):
+        vault.paper_bytes(paper.id, "test")
+    with pytest.raises(Misuse):
+        vault.destroy_paper(paper.id, "again")
+    assert check_vault(vault).sound
+    told = [(entry.action, entry.details.get("why")) for entry in vault.journal()]
+    assert ("paper-destroyed", "kept long enough") in told
+    assert ("paper-refused", "test") in told

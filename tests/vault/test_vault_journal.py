@@ -1,5 +1,6 @@
 """The journal cannot be edited, cut, reordered or added to without being noticed, and a crash cannot tear it."""
 
+import hashlib
 import json
 from collections.abc import Callable
 from pathlib import Path
@@ -112,13 +113,37 @@ def test_another_process_completes_the_file_before_it_writes(folder: Path, told:
         assert check_vault(vault).sound
 
 
-def test_every_line_repeats_the_hash_of_the_one_before(told: Path, folder: Path) -> None:
+def test_every_entry_is_a_leaf_of_the_tree_and_no_nonce_comes_twice(told: Path, folder: Path) -> None:
     with opened(folder) as vault:
         entries = vault.journal()
-    lines = [json.loads(line) for line in told.read_text().splitlines()]
-    assert [line["number"] for line in lines] == list(range(1, 9))
-    assert [line["previous"] for line in lines[1:]] == [entry.hash for entry in entries[:-1]]
-    assert len({line["sealed"][:16] for line in lines}) == len(lines)  # the nonce is never the same
+        with vault.store.reading() as connection:
+            root = journal.root(connection, len(entries))
+    lines = told.read_bytes().splitlines()
+    assert [json.loads(line)["number"] for line in lines] == list(range(1, 9))
+    leaves = [hashlib.sha256(b"\0" + line).digest() for line in lines]
+    assert [leaf.hex() for leaf in leaves] == [entry.hash for entry in entries]
+    while len(leaves) > 1:  # eight leaves: a full tree
+        pairs = zip(leaves[::2], leaves[1::2], strict=True)
+        leaves = [hashlib.sha256(b"\1" + left + right).digest() for left, right in pairs]
+    assert leaves == [root]
+    assert len({json.loads(line)["sealed"][:16] for line in lines}) == len(lines)
+
+
+def test_opening_compares_the_end_of_a_long_file_and_check_all_of_it(
+    folder: Path, told: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(journal, "MARK_EVERY", 3)
+    with opened(folder) as vault:
+        for number in range(20):
+            vault.record("noted", str(number), {})
+    monkeypatch.setattr(journal, "RECENT_BYTES", 1000)
+    data = told.read_bytes()
+    told.write_bytes(data[:-500].replace(b"2026", b"2025", 1) + data[-500:])
+    with opened(folder) as vault:
+        assert [p.where for p in check_vault(vault).problems] == ["journal.log"]
+    told.write_bytes(data[:-800] + data[-800:].replace(b"2026", b"2025", 1))
+    with pytest.raises(Damaged):
+        opened(folder)
 
 
 TAMPERED = {
@@ -128,6 +153,8 @@ TAMPERED = {
     "the seal of a line changed": 'UPDATE journal SET line = replace(line, \'"sealed":"\', \'"sealed":"AAAA\')'
     " WHERE number = 4",
     "no line any more": "UPDATE journal SET line = '' WHERE number = 4",
+    "a hash of the tree changed": "UPDATE journal SET hashes = zeroblob(length(hashes)) WHERE number = 4",
+    "a hash of the tree gone": "UPDATE journal SET hashes = substr(hashes, 1, 32) WHERE number = 4",
 }
 
 
@@ -138,7 +165,8 @@ def test_the_catalogs_own_copy_is_chained_too(folder: Path, told: Path, how: str
             connection.exec_driver_sql(TAMPERED[how])
         with pytest.raises(Damaged):
             vault.journal()
-        assert {p.where for p in check_vault(vault).problems} == {"journal entry 4", "journal.log"}
+        where = {"journal entry 4"} if "hash" in how else {"journal entry 4", "journal.log"}
+        assert {p.where for p in check_vault(vault).problems} == where
 
 
 def test_an_entry_of_another_vault_does_not_open(told: Path, folder: Path) -> None:

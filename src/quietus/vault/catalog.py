@@ -85,6 +85,13 @@ data_keys = Table(
     Column("wrapped", LargeBinary, nullable=False),  # without this row the sealed paper can never be opened again
 )
 
+destroyed = Table(
+    "destroyed",
+    metadata,
+    Column("paper", String, ForeignKey("papers.id"), primary_key=True),
+    Column("at", String, nullable=False),
+)
+
 readings = Table(
     "readings",
     metadata,
@@ -110,6 +117,7 @@ journal = Table(
     Column("batch", Integer, nullable=False),  # number of the first entry of the same transaction
     Column("end", Integer, nullable=False),  # bytes of the journal file up to and with this line
     Column("line", String, nullable=False),  # the line as it stands in the file, with its newline
+    Column("hashes", LargeBinary, nullable=False),  # of the leaf, then of each larger Merkle subtree that it completes
 )
 
 journal_marks = Table(
@@ -118,6 +126,15 @@ journal_marks = Table(
     Column("number", Integer, primary_key=True),  # the last entry before the mark
     Column("end", Integer, nullable=False),
     Column("sha256", String, nullable=False),  # of the file's bytes from the mark before to this one
+)
+
+former_roots = Table(
+    "former_roots",
+    metadata,
+    Column("round", Integer, primary_key=True),
+    Column("last", Integer, nullable=False),  # number of the last journal entry written under that root key
+    Column("journal", LargeBinary, nullable=False),  # key of the journal's lines up to there
+    Column("signer", String, nullable=False),  # public key that signed checkpoints, hex
 )
 
 

@@ -1,7 +1,9 @@
 """Does everything in the vault stand as it was written? Reads all of it and reports; throws away only rubbish."""
 
+import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, Row, Select, func, select
@@ -9,7 +11,7 @@ from sqlalchemy import Connection, Row, Select, func, select
 from quietus.model.errors import Damaged
 from quietus.vault import catalog, journal, rows
 from quietus.vault.crypto import unwrap
-from quietus.vault.durable import TEMPORARY, machine_faults
+from quietus.vault.durable import FROZEN, TEMPORARY, machine_faults
 from quietus.vault.objects import sealed_size
 from quietus.vault.store import Store
 from quietus.vault.vault import Vault
@@ -172,7 +174,7 @@ def _journal(store: Store, connection: Connection, problems: list[Problem]) -> i
         problems.append(Problem(error.message, f"journal entry {entries + 1}", error.remedy))
     try:
         with catalog.catalog_faults():
-            store.settle(connection, thorough=True)
+            store.settle(connection, thorough=True, whole=True)
     except Damaged as error:
         problems.append(Problem(error.message, "journal.log", error.remedy))
     return entries
@@ -185,6 +187,7 @@ def _sealed(connection: Connection, sealed: list[_Sealed]) -> Iterator[Problem]:
     """Fill `sealed` from the catalog; a generator only so that damage on the way is reported like any other."""
     papers, keys = catalog.papers, catalog.data_keys
     query = select(papers.c.id, papers.c.sha256, papers.c.size, keys.c.wrapped).order_by(papers.c.id)
+    query = query.where(papers.c.id.not_in(select(catalog.destroyed.c.paper)))
     for row in connection.execute(query.select_from(papers.outerjoin(keys))):
         sealed.append(_Sealed(row.id, row.sha256, row.size, row.wrapped))
         if row.wrapped is None:
@@ -217,17 +220,29 @@ def _measure(store: Store, paper: _Sealed) -> None:
 
 def _sweep(store: Store, connection: Connection) -> Iterator[str]:
     """Remove half-written files and objects without a row, which no key opens; says what it removed."""
-    unfinished = [*store.objects.unfinished(), *(p for p in store.layout.others() if p.name.startswith(TEMPORARY))]
+    others = (path for path in store.layout.others() if path.name.startswith(TEMPORARY) and not _in_use(path))
+    unfinished = [*store.objects.unfinished(), *others]
     for path in unfinished:
         with machine_faults():
-            path.unlink()
+            shutil.rmtree(path) if path.is_dir() else path.unlink()
     if unfinished:
         yield f"Removed {len(unfinished)} half-written files that a crash left."
+    destroyed = [p for p in connection.execute(select(catalog.destroyed.c.paper)).scalars() if store.objects.size(p)]
+    for paper_id in destroyed:
+        store.objects.remove(paper_id)
+    if destroyed:
+        yield f"Removed {len(destroyed)} sealed papers whose keys were destroyed before."
     orphans = _orphans(store, connection)
     if 0 < len(orphans) <= MOST_SWEPT:
         for paper_id in orphans:
             store.objects.remove(paper_id)
         yield f"Removed {len(orphans)} sealed papers that a crash kept out of the catalog; no key opens them."
+
+
+def _in_use(path: Path) -> bool:
+    """Whether a backup that is still running made it."""
+    process = path.name.removeprefix(FROZEN).partition("-")[0]
+    return path.name.startswith(FROZEN) and process.isdigit() and Path(f"/proc/{process}").exists()
 
 
 def _strangers(store: Store, connection: Connection) -> Iterator[Problem]:

@@ -57,6 +57,11 @@ def entity_tree(entity: Entity) -> dict[str, Any]:
         "employees": entity.employees,
         "former_names": list(entity.former_names),
         "has_assets": entity.has_assets,
+        "has_creditors": entity.has_creditors,
+        "contractors_paid": entity.contractors_paid,
+        "sold_business": entity.sold_business,
+        "last_wages": _text(entity.last_wages),
+        "plan_adopted": _text(entity.plan_adopted),
     }
 
 
@@ -78,6 +83,11 @@ def entity_from_text(text: str) -> Entity:
         employees=tree["employees"],
         former_names=tuple(tree["former_names"]),
         has_assets=tree["has_assets"],
+        has_creditors=tree.get("has_creditors"),  # entities put before these facts were known lack them
+        contractors_paid=tree.get("contractors_paid", False),
+        sold_business=tree.get("sold_business", False),
+        last_wages=_day(tree.get("last_wages")),
+        plan_adopted=_day(tree.get("plan_adopted")),
     )
 
 

@@ -1,13 +1,15 @@
 """The vault's cryptography, each primitive behind one function that the outside checks call with published vectors.
 
-Nothing here is invented: HKDF (RFC 5869), Argon2id (RFC 9106), AES key wrap (RFC 3394), AES-256-GCM (NIST SP 800-38D).
+Nothing here is invented: HKDF (RFC 5869), Argon2id (RFC 9106), AES key wrap (RFC 3394), AES-256-GCM (NIST SP 800-38D),
+Ed25519 (RFC 8032).
 """
 
 import hashlib
 import hmac
 from dataclasses import dataclass
 
-from cryptography.exceptions import InvalidTag
+from cryptography.exceptions import InvalidSignature, InvalidTag
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
 from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 from cryptography.hazmat.primitives.hashes import SHA256
 from cryptography.hazmat.primitives.kdf.argon2 import Argon2id
@@ -131,3 +133,22 @@ def mac(key: bytes, data: bytes) -> str:
 def same(left: str, right: str) -> bool:
     """Whether two authentication codes in hex are equal, in constant time."""
     return hmac.compare_digest(left.encode(), right.encode())
+
+
+def sign(seed: bytes, message: bytes) -> bytes:
+    """Ed25519 (RFC 8032): 64 bytes. `seed` is the 32-byte private key."""
+    return Ed25519PrivateKey.from_private_bytes(seed).sign(message)
+
+
+def signer(seed: bytes) -> bytes:
+    """The 32-byte Ed25519 public key of a private one."""
+    return Ed25519PrivateKey.from_private_bytes(seed).public_key().public_bytes_raw()
+
+
+def signed(key: bytes, message: bytes, signature: bytes) -> bool:
+    """Whether `signature` is that of `message` under the Ed25519 public key `key`."""
+    try:
+        Ed25519PublicKey.from_public_bytes(key).verify(signature, message)
+    except (InvalidSignature, ValueError):
+        return False
+    return True

@@ -20,6 +20,9 @@ FOLDER_MODE = 0o700
 TEMPORARY = ".new-"
 """Start of the name of a file that is still being written; whatever bears it after a crash is rubbish."""
 
+FROZEN = f"{TEMPORARY}backup-"
+"""Start of the name of a folder in which a running backup keeps files as they were; then the process's number."""
+
 _POLL_SECONDS = 0.02
 
 
@@ -66,7 +69,7 @@ def make_folder(folder: Path) -> None:
     sync_folder(folder.parent)
 
 
-def write_new(path: Path, pieces: Iterable[bytes]) -> None:
+def write_new(path: Path, pieces: Iterable[bytes], *, over: bool = False) -> None:
     """Write a file whole and durably, or leave nothing but a temporary file behind.
 
     The caller holds the vault's lock, so nobody else can make `path` between the look and the rename.
@@ -74,6 +77,7 @@ def write_new(path: Path, pieces: Iterable[bytes]) -> None:
     Args:
         path: where the file shall stand.
         pieces: its bytes.
+        over: whether it may take the place of another; there is no moment without one of them.
 
     Raises:
         MachineFault: the machine would not do it, or a file stands there already.
@@ -86,7 +90,8 @@ def write_new(path: Path, pieces: Iterable[bytes]) -> None:
                 for piece in pieces:
                     _write_all(file.fileno(), piece)
                 os.fsync(file.fileno())
-            _refuse_existing(path)
+            if not over:
+                _refuse_existing(path)
             os.rename(temporary, path)  # noqa: PTH104 (the crash tests put their faults on the calls of os)
         except BaseException:
             with suppress(OSError):

@@ -1,4 +1,4 @@
-"""The journal: everything done to the vault, one sealed line each, chained by hash.
+"""The journal: everything done to the vault, one sealed line each, in a Merkle tree (RFC 9162 section 2.1).
 
 A line is written twice: into the catalog, in the same transaction as the change it tells of, and then at the end of
 the journal file. So the catalog tells what the file must hold, byte for byte, and the only lawful difference is a
@@ -18,16 +18,20 @@ from typing import Any, BinaryIO
 from sqlalchemy import Connection, insert, select
 
 from quietus.model.errors import Damaged, Refused
-from quietus.vault import catalog
+from quietus.vault import catalog, merkle
 from quietus.vault.codecs import dump, moment
 from quietus.vault.crypto import NONCE_BYTES, Keys, seal, unseal
 from quietus.vault.durable import machine_faults
 
 MARK_EVERY = 1000
 """Entries between two marks; a mark lets the file be compared at the speed of the hash, not line by line."""
-MOST_ENTRIES = 2**32
-"""SP 800-38D section 8.3: at most 2^32 random nonces under one key."""
+MOST_ENTRIES = 2**28
+"""SP 800-38D section 8.3 allows 2^32 random nonces under one key. A sixteenth of it each leaves room for copies of the
+vault that were put back and went on by themselves under the same key."""
+RECENT_BYTES = 4 * 1024 * 1024
+"""How much of the journal file's end is compared whenever the vault is opened; `check` compares all of it."""
 
+HASH_BYTES = 32
 _PIECE_BYTES = 1024 * 1024
 _REMEDY = "Take the vault from a backup, and find out who had access to its folder."
 
@@ -43,7 +47,7 @@ class Entry:
         action: what was done, such as `paper-filed`.
         about: id or slug of what it was done to.
         details: the rest, as plain JSON data.
-        hash: SHA-256 of the line, hex; the next line repeats it.
+        hash: its leaf in the Merkle tree, hex.
         lock: id of the lock that the vault was opened with.
     """
 
@@ -65,33 +69,50 @@ class Head:
         number: of the last entry; 0 when there is none.
         start: bytes of the file before the last transaction.
         end: bytes of the file with it.
-        hash: of the last line, hex.
     """
 
     number: int
     start: int
     end: int
-    hash: str
 
 
-def head(connection: Connection, keys: Keys) -> Head:
+def head(connection: Connection) -> Head:
     """The end of the journal, from the catalog."""
     table = catalog.journal
-    last = connection.execute(select(table).order_by(table.c.number.desc()).limit(1)).first()
+    query = select(table.c.number, table.c.batch, table.c.end).order_by(table.c.number.desc()).limit(1)
+    last = connection.execute(query).first()
     if last is None:
-        return Head(0, 0, 0, genesis(keys))
+        return Head(0, 0, 0)
     before = connection.execute(select(table.c.end).where(table.c.number == last.batch - 1)).scalar()
-    return Head(last.number, before or 0, last.end, line_hash(last.line))
+    return Head(last.number, before or 0, last.end)
 
 
-def genesis(keys: Keys) -> str:
-    """What stands for the hash before the first line: it ties the chain to this vault."""
-    return hashlib.sha256(f"quietus journal 1 {keys.vault}".encode()).hexdigest()
+def leaf(line: str) -> bytes:
+    """The leaf of a line in the Merkle tree: its hash without the newline."""
+    return merkle.leaf(line.rstrip("\n").encode())
 
 
-def line_hash(line: str) -> str:
-    """SHA-256 of a line without its newline, hex."""
-    return hashlib.sha256(line.rstrip("\n").encode()).hexdigest()
+def subtrees(connection: Connection) -> merkle.Subtree:
+    """The journal's Merkle tree, as the catalog keeps it: with each entry the subtrees that it completes."""
+    table = catalog.journal
+
+    def subtree(level: int, index: int) -> bytes:
+        query = select(table.c.hashes).where(table.c.number == (index + 1) << level)
+        found: bytes = connection.execute(query).scalar() or b""
+        if len(found) < (level + 1) * HASH_BYTES:
+            raise _damaged("The journal in the catalog lacks a hash")
+        return found[level * HASH_BYTES : (level + 1) * HASH_BYTES]
+
+    return subtree
+
+
+def root(connection: Connection, size: int) -> bytes:
+    """Root of the Merkle tree of the first `size` entries.
+
+    Raises:
+        Damaged: the catalog lacks some of them.
+    """
+    return merkle.root(size, subtrees(connection))
 
 
 def write(connection: Connection, keys: Keys, batch: int | None, at: datetime, said: dict[str, Any]) -> int:
@@ -110,13 +131,14 @@ def write(connection: Connection, keys: Keys, batch: int | None, at: datetime, s
     Raises:
         Refused: the journal is full, at 2^32 entries.
     """
-    before = head(connection, keys)
+    before = head(connection)
     number = before.number + 1
     if number > MOST_ENTRIES:
         raise Refused("The journal is full.", "Begin a new vault.")
-    line = _line(keys, number, moment(at), before.hash, said)
+    line = _line(keys, number, moment(at), said)
     end = before.end + len(line)
-    row = {"number": number, "batch": batch or number, "end": end, "line": line}
+    hashes = b"".join(merkle.completed(number, leaf(line), subtrees(connection)))
+    row = {"number": number, "batch": batch or number, "end": end, "line": line, "hashes": hashes}
     connection.execute(insert(catalog.journal), row)
     if number % MARK_EVERY == 0:
         _mark(connection, number, end)
@@ -130,25 +152,47 @@ def lines(connection: Connection, after: int = 0) -> Iterator[str]:
     yield from connection.execute(query.execution_options(yield_per=1000)).scalars()
 
 
-def entries(connection: Connection, keys: Keys) -> Iterator[Entry]:
-    """Every entry, opened, with its place in the chain verified.
+def entries(connection: Connection, keys: Keys, *, after: int = 0) -> Iterator[Entry]:
+    """Every entry after number `after`, opened. From the first on, the whole Merkle tree is verified as well.
 
     Raises:
-        Damaged: the chain is broken or an entry does not open.
+        Damaged: an entry is missing, out of its place or does not open, or a hash of the tree does not fit.
     """
-    key = keys.subkey("journal")
-    number, previous = 0, genesis(keys)
-    for line in lines(connection):
+    number = after
+    former = connection.execute(select(catalog.former_roots).order_by(catalog.former_roots.c.last)).all()
+    tree = _Tree() if after == 0 else None
+    table = catalog.journal
+    query = select(table.c.line, table.c.hashes).where(table.c.number > after).order_by(table.c.number)
+    for line, hashes in connection.execute(query.execution_options(yield_per=1000)):
         number += 1
-        entry = _entry(keys, key, line, number, previous)
-        previous = entry.hash
+        key = next((row.journal for row in former if number <= row.last), None) or keys.subkey("journal")
+        entry = _entry(keys, key, line, number)
+        if tree and hashes != tree.grown(number, leaf(line)):
+            raise _damaged(f"Journal entry {number} does not fit the tree of hashes")
         yield entry
-    if number != head(connection, keys).number:
+    if number != max(head(connection).number, after):
         raise _damaged("The journal in the catalog skips a number")
 
 
-def missing_from(path: Path, connection: Connection, keys: Keys) -> bytes:
-    """Compare the journal file with the catalog, every byte.
+class _Tree:
+    """The complete subtrees of what was read so far: by level, the root of the last one."""
+
+    def __init__(self) -> None:
+        self._last: dict[int, bytes] = {}
+
+    def grown(self, number: int, leaf_hash: bytes) -> bytes:
+        hashes = merkle.completed(number, leaf_hash, lambda level, _: self._last[level])
+        self._last |= enumerate(hashes)
+        return b"".join(hashes)
+
+
+def missing_from(path: Path, connection: Connection, *, whole: bool) -> bytes:
+    """Compare the journal file with the catalog.
+
+    Args:
+        path: the file.
+        connection: to the catalog.
+        whole: whether to compare every byte, or those of the last `RECENT_BYTES` or a little more.
 
     Returns:
         What the file lacks of the last transaction; empty when it is whole.
@@ -156,14 +200,14 @@ def missing_from(path: Path, connection: Connection, keys: Keys) -> bytes:
     Raises:
         Damaged: the file differs in any other way, or is gone.
     """
-    known = head(connection, keys)
+    known = head(connection)
     size = file_size(path)
     if size > known.end:
         raise _damaged("The journal file holds more than was written")
     if size < known.start:
         raise _damaged("The journal file was cut")
     with machine_faults(), path.open("rb") as file:
-        number = _compare_marked(file, connection, size)
+        number = _compare_marked(file, connection, size, 0 if whole else size - RECENT_BYTES)
         rest = "".join(lines(connection, after=number)).encode()
         found = file.read()
     if found != rest[: len(found)]:
@@ -184,30 +228,29 @@ def file_size(path: Path) -> int:
             raise _damaged("The journal file is gone") from error
 
 
-def _line(keys: Keys, number: int, at: str, previous: str, said: dict[str, Any]) -> str:
+def _line(keys: Keys, number: int, at: str, said: dict[str, Any]) -> str:
     nonce = secrets.token_bytes(NONCE_BYTES)
-    sealed = seal(keys.subkey("journal"), nonce, dump(said).encode(), _bound(keys, number, at, previous))
-    shown = {"format": 1, "number": number, "at": at, "previous": previous}
+    sealed = seal(keys.subkey("journal"), nonce, dump(said).encode(), _bound(keys, number, at))
+    shown = {"format": 1, "number": number, "at": at}
     return dump({**shown, "sealed": base64.b64encode(nonce + sealed).decode()}) + "\n"
 
 
-def _bound(keys: Keys, number: int, at: str, previous: str) -> bytes:
-    return f"quietus journal 1\0{keys.vault}\0{number}\0{at}\0{previous}".encode()
+def _bound(keys: Keys, number: int, at: str) -> bytes:
+    return f"quietus journal 1\0{keys.vault}\0{number}\0{at}".encode()
 
 
-def _entry(keys: Keys, key: bytes, line: str, number: int, previous: str) -> Entry:
+def _entry(keys: Keys, key: bytes, line: str, number: int) -> Entry:
     try:
         tree = json.loads(line)
         sealed = base64.b64decode(tree["sealed"], validate=True)
         at = datetime.fromisoformat(tree["at"])
-        linked = tree["number"] == number and tree["previous"] == previous
+        placed = tree["number"] == number
     except (ValueError, KeyError, TypeError) as error:
         raise _damaged(f"Journal entry {number} is not as it was written") from error
-    if not linked:
+    if not placed:
         raise _damaged(f"Journal entry {number} does not follow the one before it")
-    bound = _bound(keys, number, tree["at"], previous)
-    said = json.loads(unseal(key, sealed[:NONCE_BYTES], sealed[NONCE_BYTES:], bound))
-    return Entry(number=number, at=at, hash=line_hash(line), **said)
+    said = json.loads(unseal(key, sealed[:NONCE_BYTES], sealed[NONCE_BYTES:], _bound(keys, number, tree["at"])))
+    return Entry(number=number, at=at, hash=leaf(line).hex(), **said)
 
 
 def _mark(connection: Connection, number: int, end: int) -> None:
@@ -217,11 +260,18 @@ def _mark(connection: Connection, number: int, end: int) -> None:
     connection.execute(insert(marks), {"number": number, "end": end, "sha256": digest})
 
 
-def _compare_marked(file: BinaryIO, connection: Connection, size: int) -> int:
-    """Compare the file up to its last mark; leave it there and return the number of the entry before it."""
+def _compare_marked(file: BinaryIO, connection: Connection, size: int, begin: int) -> int:
+    """Compare the file up to its last mark; leave it there and return the number of the entry before it.
+
+    The comparison begins at the last mark that stands no later than `begin` bytes into the file.
+    """
     marks = catalog.journal_marks
-    number = start = 0
-    for mark in connection.execute(select(marks).where(marks.c.end <= size).order_by(marks.c.number)):
+    skipped = select(marks).where(marks.c.end <= min(begin, size)).order_by(marks.c.number.desc()).limit(1)
+    first = connection.execute(skipped).first()
+    number, start = (first.number, first.end) if first else (0, 0)
+    file.seek(start)
+    after = select(marks).where(marks.c.number > number, marks.c.end <= size).order_by(marks.c.number)
+    for mark in connection.execute(after):
         if _digest(file, mark.end - start) != mark.sha256:
             raise _damaged(f"The journal file was edited between entries {number + 1} and {mark.number}")
         number, start = mark.number, mark.end

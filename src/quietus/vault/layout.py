@@ -1,7 +1,10 @@
 """Where everything stands in a vault's folder."""
 
+import re
 from dataclasses import dataclass
 from pathlib import Path
+
+_CATALOG = re.compile(r"catalog(?:-(?P<round>[0-9]{1,7}))?\.db(?:-wal|-shm)?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -10,9 +13,11 @@ class Layout:
 
     Attributes:
         folder: the vault's folder.
+        round: number of the root key; each has a catalog file of its own name.
     """
 
     folder: Path
+    round: int = 1
 
     @property
     def header(self) -> Path:
@@ -22,7 +27,7 @@ class Layout:
     @property
     def catalog(self) -> Path:
         """The SQLCipher database; `-wal` and `-shm` stand beside it while it is in use."""
-        return self.folder / "catalog.db"
+        return self.folder / ("catalog.db" if self.round == 1 else f"catalog-{self.round}.db")
 
     @property
     def journal(self) -> Path:
@@ -44,8 +49,23 @@ class Layout:
         """What every finished vault has."""
         return (self.header, self.catalog, self.journal, self.objects)
 
+    @property
+    def catalog_log(self) -> Path:
+        """The catalog's write-ahead log."""
+        return self.catalog.with_name(f"{self.catalog.name}-wal")
+
+    def other_catalogs(self, *, later: bool) -> tuple[Path, ...]:
+        """Catalogs under another root key, earlier or later than this one, and what stands beside them."""
+        return tuple(
+            path
+            for path in sorted(self.folder.iterdir())
+            if (found := _CATALOG.fullmatch(path.name))
+            and (number := int(found["round"] or 1)) != self.round
+            and (number > self.round) is later
+        )
+
     def others(self) -> tuple[Path, ...]:
         """What stands in the folder without being one of the vault's files."""
-        passing = (self.lock, *(self.catalog.with_name(self.catalog.name + end) for end in ("-wal", "-shm")))
+        passing = (self.lock, self.catalog_log, self.catalog.with_name(f"{self.catalog.name}-shm"))
         known = {*self.lasting, *passing}
         return tuple(sorted(path for path in self.folder.iterdir() if path not in known))

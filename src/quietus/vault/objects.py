@@ -11,9 +11,9 @@ import struct
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from pathlib import Path
-from typing import BinaryIO
+from typing import BinaryIO, Protocol
 
-from quietus.model.errors import Damaged
+from quietus.model.errors import Damaged, Misuse
 from quietus.vault.crypto import NONCE_BYTES, TAG_BYTES, seal, unseal
 from quietus.vault.durable import TEMPORARY, machine_faults, make_folder, sync_folder, write_new
 
@@ -26,24 +26,36 @@ _ID = re.compile(r"[0-9a-f]{32}")
 _REMEDY = "Take the paper from a backup of this vault."
 
 
-def seal_paper(source: BinaryIO, key: bytes, paper_id: str) -> Iterator[bytes]:
+class Source(Protocol):
+    """What a paper is read from."""
+
+    def read(self, size: int, /) -> bytes:
+        """At most `size` bytes; none only at the end."""
+        ...
+
+
+def seal_paper(source: Source, key: bytes, paper_id: str) -> Iterator[bytes]:
     """The sealed file of one paper, piece by piece; memory stays at a few chunks.
 
     Args:
         source: the paper's bytes.
         key: 32 bytes that seal this paper only, and once only.
         paper_id: 32 hex digits.
+
+    Raises:
+        Misuse: the paper has more chunks than one key may seal.
     """
     yield MAGIC
     number = 0
-    piece = source.read(CHUNK_BYTES)
-    while True:
-        following = source.read(CHUNK_BYTES)
+    piece = _filled(source, CHUNK_BYTES)
+    while number < MOST_CHUNKS:
+        following = _filled(source, CHUNK_BYTES)
         yield seal(key, _nonce(number), piece, _bound(paper_id, number, last=not following))
         if not following:
             return
         piece = following
         number += 1
+    raise Misuse("The paper is longer than a paper can be.", "Split it.")
 
 
 def open_paper(sealed: BinaryIO, key: bytes, paper_id: str) -> Iterator[bytes]:
@@ -66,6 +78,14 @@ def open_paper(sealed: BinaryIO, key: bytes, paper_id: str) -> Iterator[bytes]:
         piece = following
         number += 1
     raise Damaged("A sealed paper is longer than a paper can be.", _REMEDY)
+
+
+def _filled(source: Source, size: int) -> bytes:
+    """`size` bytes, or all that is left: an unbuffered source may give less than it was asked for."""
+    piece = source.read(size)
+    while piece and len(piece) < size and (more := source.read(size - len(piece))):
+        piece += more
+    return piece
 
 
 def sealed_size(size: int) -> int:

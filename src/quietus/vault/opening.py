@@ -14,7 +14,10 @@ from quietus.model.errors import Damaged, Misuse
 from quietus.model.limits import DEFAULT_LIMITS
 from quietus.vault import catalog, locks
 from quietus.vault.crypto import DEFAULT_COST, Cost, Keys
-from quietus.vault.durable import FILE_MODE, TEMPORARY, machine_faults, make_folder, sync_folder, write_new
+from quietus.vault.durable import FILE_MODE, TEMPORARY, machine_faults, make_folder, sync_folder, writers_turn
+from quietus.vault.header import Header
+from quietus.vault.headerfile import load_header, save_header
+from quietus.vault.keyring import finish_renewal, former_catalogs_gone, settle_locks
 from quietus.vault.layout import Layout
 from quietus.vault.store import Actor, Store
 from quietus.vault.vault import Vault
@@ -42,7 +45,7 @@ def create_vault(
     with machine_faults():
         if folder.exists() and not (folder.is_dir() and not any(folder.iterdir())):
             raise Misuse("The vault needs an empty folder.", "Choose a new folder for the vault.")
-        header, keys = locks.new_header(passphrase, cost)
+        header, keys = locks.new_header(passphrase, cost, who)
         folder.parent.mkdir(parents=True, exist_ok=True)
         building = Layout(folder.with_name(f"{TEMPORARY}{folder.name}-{secrets.token_hex(4)}"))
         try:
@@ -63,14 +66,14 @@ def open_vault(
     clock: Callable[[], datetime],
     patience: float = DEFAULT_LIMITS.vault_wait_seconds,
 ) -> Vault:
-    """Open a vault, and compare its whole journal file with its catalog.
+    """Open a vault, and compare the end of its journal file with its catalog.
 
-    If a crash kept the last transaction's entries out of the journal file, they are put there from the catalog; the
-    vault's `notes` and the journal say so.
+    What a crash left half done is finished or undone: entries that the journal file lacks are put there from the
+    catalog, a change of the locks is settled. The vault's `notes` and the journal say so.
 
     Args:
         folder: where it stands.
-        passphrase: of any of its locks.
+        passphrase: what opens any of its locks: a passphrase, or the text of a recovery key or key file.
         who: the person or account that acts, for the journal.
         clock: tells the time.
         patience: seconds to wait, each time, for another process that is changing the vault.
@@ -82,32 +85,37 @@ def open_vault(
         MachineFault: the machine would not do it, or another quietus keeps the vault.
     """
     layout = Layout(folder.absolute())
-    header = locks.read_header(_header_bytes(layout))
+    header = load_header(layout)
     keys, lock = locks.unlock(header, passphrase)
+    layout = Layout(layout.folder, header.round)
+    if not layout.catalog.exists():
+        with writers_turn(layout.lock, patience):
+            finish_renewal(layout)
     with machine_faults():
         missing = next((path.name for path in layout.lasting if not path.exists()), None)
     if missing:
         raise Damaged(f"{missing} is missing from the vault.", _RESTORE)
-    vault = _assemble(layout, keys, Actor(who, lock.id, clock), patience)
+    vault = _assemble(layout, keys, header, Actor(who, lock.id, clock), patience)
     try:
         _check_about(vault.store)
-        with vault.store.changing(thorough=True):
-            pass
+        with vault.store.changing(thorough=True) as connection:
+            settle_locks(vault.store, connection)
+            former_catalogs_gone(vault.store)
     except BaseException:
         vault.close()
         raise
     return vault
 
 
-def _assemble(layout: Layout, keys: Keys, actor: Actor, patience: float) -> Vault:
-    return Vault(Store(layout, keys, _engine(layout, keys), actor, patience))
+def _assemble(layout: Layout, keys: Keys, header: Header, actor: Actor, patience: float) -> Vault:
+    return Vault(Store(layout, keys, header, engine=_engine(layout, keys), actor=actor, patience=patience))
 
 
 def _engine(layout: Layout, keys: Keys) -> Engine:
     return catalog.engine(layout.catalog, keys.subkey("catalog"))
 
 
-def _build(layout: Layout, header: locks.Header, keys: Keys, actor: Actor) -> None:
+def _build(layout: Layout, header: Header, keys: Keys, actor: Actor) -> None:
     make_folder(layout.folder)
     make_folder(layout.objects)
     for path in (layout.catalog, layout.journal):
@@ -115,26 +123,12 @@ def _build(layout: Layout, header: locks.Header, keys: Keys, actor: Actor) -> No
     engine = _engine(layout, keys)
     with catalog.catalog_faults(), engine.begin() as connection:
         catalog.metadata.create_all(connection)
-        facts = {"vault": keys.vault, "version": str(catalog.VERSION)}
+        facts = {"vault": keys.vault, "version": str(catalog.VERSION), "header": header.code}
         connection.execute(insert(catalog.about), [{"name": n, "value": v} for n, v in facts.items()])
     engine.dispose()
-    with _assemble(layout, keys, actor, DEFAULT_LIMITS.vault_wait_seconds) as vault:
+    with _assemble(layout, keys, header, actor, DEFAULT_LIMITS.vault_wait_seconds) as vault:
         vault.record("vault-created", keys.vault, {})
-    write_new(layout.header, [header.text().encode()])
-
-
-def _header_bytes(layout: Layout) -> bytes:
-    with machine_faults():
-        try:
-            with layout.header.open("rb") as file:
-                data = file.read(locks.HEADER_BYTES + 1)
-        except (FileNotFoundError, NotADirectoryError) as error:
-            if layout.catalog.exists() or layout.objects.exists():
-                raise Damaged("vault.json is missing from the vault.", _RESTORE) from error
-            raise Misuse("There is no vault in that folder.", "Give the vault's folder, or make one first.") from error
-    if len(data) > locks.HEADER_BYTES:
-        raise Damaged("The header of the vault is too long.", _RESTORE)
-    return data
+    save_header(layout, header)
 
 
 def _check_about(store: Store) -> None:

@@ -10,7 +10,7 @@ from quietus.model.entity import Entity
 from quietus.model.findings import Waiver
 from quietus.model.paper import Paper, Standing
 from quietus.model.reading import Reading
-from quietus.vault import catalog
+from quietus.vault import catalog, facts
 from quietus.vault.codecs import (
     dump,
     entity_from_text,
@@ -35,6 +35,7 @@ def put_entity(connection: Connection, entity: Entity) -> Entity | None:
         connection.execute(insert(table), {"slug": entity.slug, "body": body})
     else:
         connection.execute(update(table).where(table.c.slug == entity.slug).values(body=body))
+    facts.touch(connection, entity.slug)
     return before
 
 
@@ -66,6 +67,7 @@ def put_waiver(connection: Connection, waiver: Waiver) -> Waiver | None:
     body = dump(waiver_tree(waiver))
     row = {"entity": waiver.entity, "expected": waiver.expected, "body": body}
     connection.execute(insert(catalog.waivers), row)
+    facts.touch(connection, waiver.entity)
     return before
 
 
@@ -75,6 +77,8 @@ def take_waiver(connection: Connection, entity: str, expected: str) -> Waiver | 
     this = (table.c.entity == entity) & (table.c.expected == expected)
     row = connection.execute(select(table).where(this)).first()
     connection.execute(delete(table).where(this))
+    if row:
+        facts.touch(connection, entity)
     return waiver_of(row) if row else None
 
 
@@ -112,6 +116,7 @@ def add_paper(connection: Connection, paper: Paper, wrapped: bytes, who: str) ->
         "newest": 1,
     }
     connection.execute(insert(catalog.papers), row)
+    facts.add_paper(connection, paper)
     connection.execute(insert(catalog.data_keys), {"paper": paper.id, "wrapped": wrapped})
     _add_reading(connection, paper, 1, paper.received, who)
 
@@ -120,8 +125,10 @@ def refile(connection: Connection, paper: Paper, at: datetime, who: str) -> int:
     """Store the reading, standing, entity and expected paper that `paper` now has; returns the reading's number."""
     table = catalog.papers
     this = table.c.id == paper.id
-    number: int = connection.execute(select(table.c.newest).where(this)).scalar_one() + 1
+    before = connection.execute(select(table.c.newest, table.c.entity).where(this)).one()
+    number: int = before.newest + 1
     _add_reading(connection, paper, number, at, who)
+    facts.change_paper(connection, paper, before.entity or "")
     connection.execute(
         update(table)
         .where(this)
@@ -140,6 +147,22 @@ def wrapped_key(connection: Connection, paper_id: str) -> bytes | None:
     table = catalog.data_keys
     found: bytes | None = connection.execute(select(table.c.wrapped).where(table.c.paper == paper_id)).scalar()
     return found
+
+
+def destroy_key(connection: Connection, paper_id: str, at: datetime) -> bool:
+    """Delete a paper's wrapped key and remember that; False when it had none."""
+    table = catalog.data_keys
+    if wrapped_key(connection, paper_id) is None:
+        return False
+    connection.execute(delete(table).where(table.c.paper == paper_id))
+    connection.execute(insert(catalog.destroyed), {"paper": paper_id, "at": moment(at)})
+    return True
+
+
+def was_destroyed(connection: Connection, paper_id: str) -> bool:
+    """Whether the paper's key was destroyed on purpose."""
+    table = catalog.destroyed
+    return connection.execute(select(table.c.paper).where(table.c.paper == paper_id)).first() is not None
 
 
 def some_papers(connection: Connection, entity: str | None) -> Iterator[Paper]:

@@ -5,7 +5,6 @@ transaction, and last appends the same entries to the journal file. Sealed objec
 that a crash leaves at worst an object without a row, or a journal file without the lines of the last transaction.
 """
 
-import io
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -16,13 +15,15 @@ from typing import Any
 from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DBAPIError
 
-from quietus.model.errors import Damaged, Misuse
+from quietus.model.errors import Damaged, MachineFault, Misuse, WrongKey
 from quietus.vault import journal
 from quietus.vault.catalog import catalog_faults
 from quietus.vault.crypto import Keys
 from quietus.vault.durable import append, writers_turn
+from quietus.vault.header import DAMAGED, REMEDY, Header
+from quietus.vault.headerfile import header_stamp, load_header
 from quietus.vault.layout import Layout
-from quietus.vault.objects import ObjectFolder, seal_paper
+from quietus.vault.objects import ObjectFolder, Source, seal_paper
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,19 +49,24 @@ class _Batch:
         connection: in a transaction.
         first: number of its first journal entry.
         objects: ids of the objects it sealed.
+        afterwards: what is to be done once it is committed, before others get their turn.
     """
 
     connection: Connection
     first: int | None = None
     objects: list[str] = field(default_factory=list)
+    afterwards: list[Callable[[], None]] = field(default_factory=list)
 
 
 class Store:
     """The parts of an open vault. Threads and processes take turns to change it; reading waits for nobody."""
 
-    def __init__(self, layout: Layout, keys: Keys, engine: Engine, actor: Actor, patience: float) -> None:
+    def __init__(
+        self, layout: Layout, keys: Keys, header: Header, *, engine: Engine, actor: Actor, patience: float
+    ) -> None:
         self.layout = layout
         self.keys = keys
+        self.header = header
         self.actor = actor
         self.objects = ObjectFolder(layout.objects)
         self.notes: list[str] = []
@@ -69,6 +75,7 @@ class Store:
         self._turn = threading.Lock()
         self._thread = threading.local()
         self._closed = False
+        self._stamp = header_stamp(layout)
 
     def close(self) -> None:
         """Close the catalog."""
@@ -95,7 +102,7 @@ class Store:
         """A transaction; all of it happens, or nothing. Inside another transaction it joins that one.
 
         Args:
-            thorough: whether to compare the whole journal file first, not only its size.
+                thorough: whether to compare the end of the journal file first, not only its size.
 
         Raises:
             Misuse: the vault is closed.
@@ -110,6 +117,7 @@ class Store:
             writers_turn(self.layout.lock, self._patience),
             self._connected(writing=True) as connection,
         ):
+            self._look_at_header()
             completed = self.settle(connection, thorough=thorough)
             batch = self._thread.batch = _Batch(connection)
             try:
@@ -126,6 +134,12 @@ class Store:
             connection.commit()
             if batch.first is not None:
                 append(self.layout.journal, self._lines(connection, batch.first))
+            for step in batch.afterwards:
+                step()
+
+    def afterwards(self, step: Callable[[], None]) -> None:
+        """Have something done once the running transaction is committed, before others get their turn."""
+        self._running.afterwards.append(step)
 
     @contextmanager
     def holding(self) -> Iterator[Connection]:
@@ -137,6 +151,7 @@ class Store:
         if self._batch is not None:
             raise Misuse("A vault is not checked in the middle of a change.")
         with self._turn, writers_turn(self.layout.lock, self._patience), self._connected(writing=False) as connection:
+            self._look_at_header()
             yield connection
             connection.invalidate()  # SQLCipher makes a connection read-only once it has met a damaged page
 
@@ -153,18 +168,19 @@ class Store:
         number = journal.write(batch.connection, self.keys, batch.first, self.actor.clock(), said)
         batch.first = batch.first or number
 
-    def seal(self, paper_id: str, key: bytes, data: bytes) -> None:
+    def seal(self, paper_id: str, key: bytes, source: Source) -> None:
         """Seal a paper durably, before the running transaction commits."""
         batch = self._running
-        self.objects.put(paper_id, seal_paper(io.BytesIO(data), key, paper_id))
+        self.objects.put(paper_id, seal_paper(source, key, paper_id))
         batch.objects.append(paper_id)
 
-    def settle(self, connection: Connection, *, thorough: bool) -> int:
+    def settle(self, connection: Connection, *, thorough: bool, whole: bool = False) -> int:
         """Complete the journal file from the catalog if a crash cut it short; the caller holds the vault's lock.
 
         Args:
             connection: to the catalog.
-            thorough: whether to compare every byte, or only the size.
+            thorough: whether to compare the end of the file, or only its size.
+            whole: whether to compare every byte.
 
         Returns:
             How many entries the file lacked.
@@ -173,16 +189,30 @@ class Store:
             Damaged: the file differs in any other way.
         """
         path = self.layout.journal
-        whole = journal.file_size(path) == journal.head(connection, self.keys).end
-        if whole and not thorough:
+        complete = journal.file_size(path) == journal.head(connection).end
+        if complete and not thorough:
             return 0
-        missing = journal.missing_from(path, connection, self.keys)
+        missing = journal.missing_from(path, connection, whole=whole)
         if not missing:
             return 0
         append(path, missing)
         entries = missing.count(b"\n")
         self.notes.append(f"Completed the journal file from the catalog: a crash had cut off {entries} of its entries.")
         return entries
+
+    def _look_at_header(self) -> None:
+        """Notice that another process changed the locks or the root key; the caller holds the vault's lock."""
+        found = header_stamp(self.layout)
+        if found == self._stamp:
+            return
+        header = load_header(self.layout)
+        if header.round != self.header.round:
+            raise MachineFault("The vault's root key was renewed meanwhile.", "Run the command again.")
+        if not header.genuine(self.keys):
+            raise Damaged(DAMAGED, REMEDY)
+        if all(lock.id != self.actor.lock for lock in header.locks):
+            raise WrongKey("The lock that the vault was opened with was removed meanwhile.", "Use another lock.")
+        self.header, self._stamp = header, found
 
     @property
     def _batch(self) -> _Batch | None:

@@ -1,26 +1,28 @@
 """The vault's face: what the other rooms ask of it. It speaks the model's words and shows nothing unasked."""
 
 import hashlib
+import io
 import re
 import secrets
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from datetime import UTC, datetime
 from types import TracebackType
-from typing import Any, Self
+from typing import Any, BinaryIO, Self
 
 from quietus.model.entity import Entity
 from quietus.model.errors import Damaged, Misuse
 from quietus.model.findings import Waiver
 from quietus.model.paper import Paper, Standing
 from quietus.model.reading import FIELDS, Reading
-from quietus.vault import journal, rows
+from quietus.vault import facts, journal, rows
 from quietus.vault.codecs import entity_tree, waiver_tree
 from quietus.vault.crypto import KEY_BYTES, unwrap, wrap
 from quietus.vault.durable import machine_faults
+from quietus.vault.facts import FactsRow, KeptVerdict
 from quietus.vault.journal import Entry
-from quietus.vault.objects import open_paper
+from quietus.vault.objects import CHUNK_BYTES, open_paper
 from quietus.vault.store import Store
 
 _PREFIX = re.compile(r"[0-9a-f]{1,32}")
@@ -91,7 +93,7 @@ class Vault:
 
     def file_paper(
         self,
-        data: bytes,
+        data: bytes | BinaryIO,
         *,
         name: str,
         media_type: str,
@@ -104,7 +106,8 @@ class Vault:
         """Seal a paper and enter it in the catalog; when this returns it survives a power cut.
 
         Args:
-            data: its bytes as received.
+            data: its bytes as received, or an open file, read twice from its beginning: however long the paper is,
+                memory stays at a few MiB.
             name: the file's name in the inbox.
             media_type: such as `application/pdf`.
             pages: page count of the file.
@@ -114,9 +117,11 @@ class Vault:
             reading: what was read off it.
 
         Raises:
-            Misuse: the same bytes are on file already, or standing and entity do not fit together.
+            Misuse: the same bytes are on file already, the file changed meanwhile, or standing and entity do not fit
+                together.
         """
-        digest = hashlib.sha256(data).hexdigest()
+        source = io.BytesIO(data) if isinstance(data, bytes) else data
+        digest, size = _measured(source)
         with self.store.changing():
             self._check_filing(standing, entity)
             if self.paper_by_hash(digest) is not None:
@@ -126,7 +131,7 @@ class Vault:
                 sha256=digest,
                 name=name.encode("utf-8", "backslashreplace").decode("utf-8"),
                 media_type=media_type,
-                size=len(data),
+                size=size,
                 pages=pages,
                 received=self.store.actor.clock().astimezone(UTC),
                 standing=standing,
@@ -134,13 +139,17 @@ class Vault:
                 expected=expected,
                 reading=reading,
             )
-            self._seal(paper, data)
+            self._seal(paper, source)
         return paper
 
-    def _seal(self, paper: Paper, data: bytes) -> None:
+    def _seal(self, paper: Paper, source: BinaryIO) -> None:
         store = self.store
         key = secrets.token_bytes(KEY_BYTES)
-        store.seal(paper.id, key, data)
+        source.seek(0)
+        hashed = _Hashed(source)
+        store.seal(paper.id, key, hashed)
+        if hashed.digest.hexdigest() != paper.sha256:
+            raise Misuse("The file changed while it was being filed.", "Wait until it is written, and file it again.")
         with store.changing() as connection:
             rows.add_paper(connection, paper, wrap(store.keys.subkey("wrapping", paper.id), key), store.actor.who)
             store.write("paper-filed", paper.id, {"sha256": paper.sha256, "size": paper.size, **_filing(paper)})
@@ -184,17 +193,33 @@ class Vault:
         """The paper's bytes as received, every tag and the hash verified; the journal tells who opened it and why.
 
         Raises:
-            Misuse: there is no such paper.
+            Misuse: there is no such paper, or it was destroyed.
+            Damaged: the sealed paper is gone or not as it was written. The journal tells that too.
+        """
+        whole = io.BytesIO()  # grows in place, and hands out what it holds without another copy
+        for piece in self.paper_stream(paper_id, why):
+            whole.write(piece)
+        return whole.getvalue()
+
+    def paper_stream(self, paper_id: str, why: str) -> Iterator[bytes]:
+        """The paper's bytes as received, in pieces of 1 MiB; the journal tells who opened it and why.
+
+        Each piece is verified, but only when all of them came is the paper proven whole: use nothing before that.
+
+        Raises:
+            Misuse: there is no such paper, or it was destroyed.
             Damaged: the sealed paper is gone or not as it was written. The journal tells that too.
         """
         paper = self.paper(paper_id)
         try:
-            data = b"".join(self.opened(paper.id, paper.sha256))
+            yield from self.opened(paper.id, paper.sha256)
         except Damaged:
             self.record("paper-damaged", paper.id, {"why": why})
             raise
+        except Misuse:
+            self.record("paper-refused", paper.id, {"why": why})
+            raise
         self.record("paper-opened", paper.id, {"why": why})
-        return data
 
     def opened(self, paper_id: str, sha256: str) -> Iterator[bytes]:
         """A paper's bytes in pieces; for this room only, because the journal is left alone.
@@ -208,6 +233,8 @@ class Vault:
         """
         with self.store.reading() as connection:
             wrapped = rows.wrapped_key(connection, paper_id)
+            if wrapped is None and rows.was_destroyed(connection, paper_id):
+                raise Misuse("That paper was destroyed.", "Nothing here can open it again.")
         if wrapped is None:
             raise Damaged(f"The key of paper {paper_id} is gone.", "Take the vault from a backup.")
         key = unwrap(self.store.keys.subkey("wrapping", paper_id), wrapped)
@@ -218,6 +245,21 @@ class Vault:
                 yield piece
         if digest.hexdigest() != sha256:
             raise Damaged(f"Paper {paper_id} is not the one that was filed.", "Take the paper from a backup.")
+
+    def destroy_paper(self, paper_id: str, why: str) -> None:
+        """Destroy a paper for good: its key first, then its sealed bytes. Its row and its readings stay.
+
+        Only copies of the vault made before can still open it: docs/threat-model.md says what to do about those.
+
+        Raises:
+            Misuse: there is no such paper, or it was destroyed before.
+        """
+        with self.store.changing() as connection:
+            paper = self.paper(paper_id)
+            if not rows.destroy_key(connection, paper.id, self.store.actor.clock()):
+                raise Misuse("That paper was destroyed before.", "There is nothing left to do.")
+            self.store.write("paper-destroyed", paper.id, {"sha256": paper.sha256, "why": why})
+            self.store.afterwards(lambda: self.store.objects.remove(paper.id))
 
     # --- readings -----------------------------------------------------------------------------------------------
 
@@ -281,6 +323,41 @@ class Vault:
         with self.store.reading() as connection:
             return tuple(rows.some_waivers(connection, entity))
 
+    # --- verdicts -----------------------------------------------------------------------------------------------
+
+    def facts(self, slugs: Sequence[str] | None = None) -> Iterator[FactsRow]:
+        """The facts of the papers of some entities, or of all when None; those of one entity side by side.
+
+        Read them to the end: the catalog stays open meanwhile.
+        """
+        with self.store.reading() as connection:
+            yield from facts.all_facts(connection) if slugs is None else facts.facts_of_entities(connection, slugs)
+
+    def homeless(self) -> tuple[str, ...]:
+        """Ids of the papers that belong to nobody, in the order received."""
+        with self.store.reading() as connection:
+            return facts.homeless(connection)
+
+    def entity_texts(self, slugs: Sequence[str] | None = None) -> dict[str, str]:
+        """Some entities, or all when None, as the text that `entity_from_text` reads, by slug."""
+        with self.store.reading() as connection:
+            return facts.bodies(connection, slugs)
+
+    def revisions(self) -> dict[str, int]:
+        """A number for each entity, by slug in order: every change of it, its papers and its waivers raises it."""
+        with self.store.reading() as connection:
+            return facts.revisions_of(connection)
+
+    def kept_verdicts(self) -> dict[str, KeptVerdict]:
+        """The verdicts that were kept, by slug. Whether they still hold is for the caller to tell."""
+        with self.store.reading() as connection:
+            return {one.entity: one for one in facts.kept(connection)}
+
+    def keep_verdicts(self, fresh: Iterable[KeptVerdict]) -> None:
+        """Keep verdicts, each in place of the one kept before. They are derived: the journal does not tell of them."""
+        with self.store.changing() as connection:
+            facts.keep(connection, fresh)
+
     # --- journal ------------------------------------------------------------------------------------------------
 
     def record(self, action: str, about: str, details: dict[str, object]) -> None:
@@ -310,6 +387,28 @@ class Vault:
             raise Misuse("A paper that is unassigned belongs to nobody.", "File it, or leave the entity out.")
         if entity:
             self._check_entity(entity)
+
+
+class _Hashed:
+    """Reads from a file and hashes what it hands out."""
+
+    def __init__(self, source: BinaryIO) -> None:
+        self._source = source
+        self.digest = hashlib.sha256()
+
+    def read(self, size: int = -1, /) -> bytes:
+        piece = self._source.read(size)
+        self.digest.update(piece)
+        return piece
+
+
+def _measured(source: BinaryIO) -> tuple[str, int]:
+    """SHA-256, hex, and bytes of an open file, from its beginning."""
+    source.seek(0)
+    digest = hashlib.sha256()
+    while piece := source.read(CHUNK_BYTES):
+        digest.update(piece)
+    return digest.hexdigest(), source.tell()
 
 
 def _filing(paper: Paper) -> dict[str, Any]:
