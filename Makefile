@@ -4,7 +4,7 @@ VENV   ?= .venv
 BIN    := $(VENV)/bin
 PIP    := $(BIN)/python -m pip --disable-pip-version-check --quiet
 
-.PHONY: demo test check lint types imports samples browser bench lock clean help
+.PHONY: demo test check lint types imports samples browser soak bench bench-reading lock clean help
 .DEFAULT_GOAL := help
 
 help: ## list the targets
@@ -47,8 +47,14 @@ browser: $(VENV)/dev.stamp ## drive the review page in a real Chromium (installe
 	@scripts/chromium
 	@$(BIN)/python -m pytest -m browser
 
-bench: $(VENV)/dev.stamp ## measure speed, ratios side by side
+soak: $(VENV)/dev.stamp ## kill, flip and attack the vault thousands of times (about half an hour)
+	@$(BIN)/python -m tests.soak
+
+bench: $(VENV)/dev.stamp ## measure everything, ratios side by side in one run
 	@$(BIN)/python -m benchmarks
+
+bench-reading: $(VENV)/dev.stamp ## measure reading on drawn scans: exact, review, silent errors, pages a minute
+	@$(BIN)/python -m benchmarks reading --count 400 --seed 7 --split held
 
 lock: $(VENV)/dev.stamp ## resolve the pinned requirements again (needs uv)
 	uv pip compile pyproject.toml --universal --python-version 3.11 --generate-hashes --no-header --no-emit-index-url --no-annotate --quiet --output-file requirements/run.txt
