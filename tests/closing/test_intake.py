@@ -181,3 +181,12 @@ def test_watching_takes_in_what_arrives(office: Office) -> None:
     threading.Timer(60, stop.set).start()
     keep_taking_in(office, report, stop)
     assert [outcome.fate for outcome in seen] == [Fate.FILED]
+
+
+def test_watching_tells_once_of_a_file_that_waits(office: Office) -> None:
+    put(office, "part.pdf.part", GOOD.read_bytes())
+    stop = threading.Event()
+    seen: list[Outcome] = []
+    threading.Timer(5, stop.set).start()
+    keep_taking_in(office, seen.append, stop)
+    assert [outcome.fate for outcome in seen] == [Fate.WAITING]

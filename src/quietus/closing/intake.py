@@ -103,10 +103,23 @@ def take_in(
 
 
 def keep_taking_in(office: Office, report: Callable[[Outcome], None], stop: threading.Event | None = None) -> None:
-    """Take in what is there, then whatever arrives, until interrupted or `stop` is set."""
-    take_in(office, report=report)
+    """Take in what is there, then whatever arrives, until interrupted or `stop` is set.
+
+    A file that is still being written is reported once, not at every look.
+    """
+    waiting: set[str] = set()
+
+    def tell(outcome: Outcome) -> None:
+        if outcome.fate is not Fate.WAITING:
+            waiting.discard(outcome.name)
+            report(outcome)
+        elif outcome.name not in waiting:
+            waiting.add(outcome.name)
+            report(outcome)
+
+    take_in(office, report=tell)
     for _ in watch(office.config.inbox, recursive=False, stop_event=stop, yield_on_timeout=True, rust_timeout=2000):
-        take_in(office, report=report)
+        take_in(office, report=tell)
 
 
 def _inbox_files(inbox: Path) -> list[Path]:
