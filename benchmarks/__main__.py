@@ -3,10 +3,12 @@
 import sys
 from collections.abc import Callable, Sequence
 
-from benchmarks import reading
+from benchmarks import reading, sealing, verify
 
 MEASUREMENTS: dict[str, Callable[[Sequence[str]], None]] = {
     "reading": reading.main,
+    "sealing": sealing.main,
+    "verify": verify.main,
 }
 
 
