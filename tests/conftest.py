@@ -1,12 +1,20 @@
 """What several rooms' tests share: the sample scans and a real office on a real vault."""
 
+import os
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from quietus.closing.office import Office, found_office, open_office
+
+# A busy machine is no fault of the code: examples have no time limit, and in CI they are the same at every run.
+settings.register_profile(
+    "quietus", deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=bool(os.environ.get("CI"))
+)
+settings.load_profile("quietus")
 
 ROOT = Path(__file__).resolve().parent.parent
 SCANS = ROOT / "sample_docs" / "scans"
