@@ -8,7 +8,6 @@ them, the same again, and once more after one new paper; and the installed comma
 import argparse
 import os
 import random
-import shutil
 import subprocess
 import sys
 import tempfile
@@ -46,12 +45,12 @@ def main(words: Sequence[str]) -> None:
     """Measure for each number of entities given; 1,000, 3,000 and 10,000 when none is."""
     parser = argparse.ArgumentParser(prog="benchmarks verify", description=__doc__)
     parser.add_argument("entities", nargs="*", type=int, default=[1000, 3000, 10000])
-    parser.add_argument("--keep", type=Path, help="keep the last office in this folder")
+    parser.add_argument("--keep", type=Path, help="make the offices in this new folder, and leave them there")
     asked = parser.parse_args(words)
     _say("seconds; entities, papers, filling | first, again, one new paper | command first, again, one new paper")
     for number in asked.entities:
         with _folder(asked.keep) as folder:
-            _say(_line(number, folder))
+            _say(_line(number, folder / f"office-{number}"))
 
 
 def _say(line: str) -> None:
@@ -62,11 +61,10 @@ def _say(line: str) -> None:
 @contextmanager
 def _folder(keep: Path | None) -> Iterator[Path]:
     if keep:
-        shutil.rmtree(keep, ignore_errors=True)
         yield keep
         return
     with tempfile.TemporaryDirectory() as made:
-        yield Path(made) / "office"
+        yield Path(made)
 
 
 def _line(number: int, home: Path) -> str:

@@ -121,6 +121,21 @@ def test_what_had_better_come_first_is_a_warning() -> None:
     assert verdict(FILED, RETURNED, expected=(soft, RETURN)).proven
 
 
+@pytest.mark.parametrize(("filed", "good"), [("2026-12-31", True), ("2027-01-01", False)])
+def test_a_clearance_can_be_good_to_the_end_of_the_year_in_which_it_was_given(filed: str, good: bool) -> None:
+    lasting = replace(CLEARANCE, supports="OR/dissolution", valid_to_year_end=True)
+    given = paper(3, "OR/clearance", signed_date="2026-08-20", jurisdiction="OR")
+    ended = paper(1, "OR/dissolution", stamped=True, filing_date=filed, jurisdiction="OR")
+    result = verdict(ended, RETURNED, given, expected=(FILING, lasting, RETURN), today=date(2027, 2, 1))
+    assert (Code.CLEARANCE_EXPIRED not in said(result)) == good
+
+
+def test_an_empty_final_box_says_where_the_box_stands() -> None:
+    placed = replace(RETURN, final_box_at="item G, box 2")
+    empty = paper(2, "OR/final_return", final_box=False, period_end="2026-06-30", jurisdiction="OR")
+    assert "(item G, box 2)" in only(verdict(FILED, empty, expected=(FILING, placed)), Code.FINAL_BOX_EMPTY).next_step
+
+
 # --- windows ----------------------------------------------------------------------------------------------------
 
 

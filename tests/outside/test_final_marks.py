@@ -46,6 +46,19 @@ def test_the_return_has_to_be_marked_final(tax_class: TaxClass, key: str, form: 
     assert paper.final_box and form in paper.forms, source
 
 
+AT = [
+    (P, "item G, box 2"),
+    (S, "item H, box 1"),
+    (C, "item E, box 2"),
+]
+
+
+@pytest.mark.parametrize(("tax_class", "where"), AT)
+def test_where_the_federal_box_stands(tax_class: TaxClass, where: str) -> None:
+    """Forms 1065, 1120-S, 1120 (memory): items move between form years, so the words on the paper count."""
+    assert papers(tax_class)["US/final_return"].final_box_at == where
+
+
 ABROAD = [
     ("TN", "FAE170", "Tennessee Department of Revenue, F&E-15 (read)"),
     ("CA", "568", "ftb.ca.gov, Closing a Business Entity FAQ; Tax News September 2019 (read)"),

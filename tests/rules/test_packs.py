@@ -14,11 +14,12 @@ from hypothesis import strategies as st
 
 from quietus.model.entity import JURISDICTIONS
 from quietus.model.errors import BadData, Misuse
-from quietus.model.expected import Basis
+from quietus.model.expected import Basis, Claims, Window
 from quietus.model.table import Table
 from quietus.rules import Packs, describe_pack, load_packs
-from quietus.rules.law import Demand, Rule, Section, Terms
+from quietus.rules.law import Demand, Rule, Section, Terms, When
 from quietus.rules.packs import _READERS, _pack
+from quietus.rules.upkeep import UpkeepRule
 
 BUILT_IN = load_packs()
 LOCAL = [code for code in BUILT_IN.codes if code in JURISDICTIONS]
@@ -89,6 +90,12 @@ def test_every_state_says_where_it_stands_on_clearance(code: str) -> None:
         clearance = rule(BUILT_IN, code, section, "clearance").terms
         if clearance.need is Demand.REQUIRED:
             assert clearance.supports == "filing" or clearance.after
+
+
+def test_every_clearance_that_is_wanted_says_which_taxes_it_speaks_for() -> None:
+    for place, terms in every_terms(BUILT_IN):
+        if " clearance" in place and terms.need in (Demand.REQUIRED, Demand.ADVISED):
+            assert terms.taxes, place
 
 
 def test_no_rule_is_without_a_source_and_a_next_step() -> None:
@@ -200,6 +207,43 @@ WRONG = {
         "due.x.months",
         "from 1 to 60",
     ),
+    "better after unknown": (
+        HEADER + RULE + 'better_after = ["x"]\n',
+        "home.dissolution.better_after",
+        "name of a rule",
+    ),
+    "window of nothing": (HEADER + RULE + "window = { days = 3 }\n", "home.dissolution.window.after", "missing"),
+    "window without length": (
+        HEADER + RULE + 'window = { after = "company/consent" }\n',
+        "home.dissolution.window.days",
+        "whole number from 1",
+    ),
+    "window after nothing": (
+        HEADER + RULE + 'window = { after = "clearance", days = 3 }\n',
+        "home.dissolution.window.after",
+        "name of a rule",
+    ),
+    "window unknown key": (
+        HEADER + RULE + 'window = { after = "company/consent", weeks = 3 }\n',
+        "home.dissolution.window.days",
+        "missing",
+    ),
+    "claims without days": (
+        HEADER + '[claims]\ncounted_from = "today"\nsources = ["statute"]\n',
+        "claims.days",
+        "missing",
+    ),
+    "claims unknown key": (
+        HEADER + '[claims]\ndays = 120\ncounted_from = "x"\nyear = 3\nsources = ["statute"]\n',
+        "claims.year",
+        "known ones",
+    ),
+    "claims without source": (HEADER + '[claims]\ndays = 120\ncounted_from = "x"\n', "claims.sources", "at least one"),
+    "condition not a flag": (
+        HEADER + RULE + 'when = { creditors = "many" }\n',
+        "home.dissolution.when.creditors",
+        "true or false",
+    ),
     "syntax": (HEADER + "[home.dissolution\n", "line 11", "TOML"),
     "syntax at the end": (HEADER + 'x = """never closed\n', "line 11", "TOML"),
     "key twice": (HEADER + RULE + 'title = "again"\n', "line 18", "TOML"),
@@ -240,7 +284,10 @@ def test_a_pack_too_large_is_refused(tmp_path: Path) -> None:
         load_packs([tmp_path])
 
 
-NEW_JERSEY = tomllib.loads((files("quietus.rules") / "packs" / "NJ.toml").read_text(encoding="utf-8"))
+SHIPPED = {
+    code: tomllib.loads((files("quietus.rules") / "packs" / f"{code}.toml").read_text(encoding="utf-8"))
+    for code in ("NJ", "CA", "FL", "ND")
+}
 
 
 def places(data: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
@@ -253,14 +300,15 @@ def places(data: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
 
 
 @given(
-    st.sampled_from(list(places(NEW_JERSEY))),
+    st.sampled_from([(code, place) for code, data in SHIPPED.items() for place in places(data)]),
     st.one_of(st.none(), st.text(max_size=9), st.integers(), st.booleans(), st.dates(), st.lists(st.text(max_size=9)),
               st.dictionaries(st.text(max_size=9), st.integers(), max_size=2)),
 )  # fmt: skip
 def test_a_pack_with_one_value_changed_loads_whole_or_is_refused_with_file_and_key(
-    place: tuple[Any, ...], value: Any
+    chosen: tuple[str, tuple[Any, ...]], value: Any
 ) -> None:
-    data = copy.deepcopy(NEW_JERSEY)
+    code, place = chosen
+    data = copy.deepcopy(SHIPPED[code])
     inner = data
     for step in place[:-1]:
         inner = inner[step]
@@ -268,12 +316,12 @@ def test_a_pack_with_one_value_changed_loads_whole_or_is_refused_with_file_and_k
     if value is None:
         del inner[place[-1]]
     try:
-        packs = Packs({"NJ": _pack("NJ", [Table("NJ.toml", data)], {})})
+        packs = Packs({code: _pack(code, [Table(f"{code}.toml", data)], BUILT_IN.by_code["US"].due)})
     except BadData as fault:
-        assert fault.file == "NJ.toml"
+        assert fault.file == f"{code}.toml"
         assert fault.key and fault.expected
     else:
-        assert describe_pack(packs, "NJ")
+        assert describe_pack(packs, code)
 
 
 DOCS = Path(__file__).parents[2] / "docs" / "rule-packs.md"
@@ -282,6 +330,14 @@ DOCS = Path(__file__).parents[2] / "docs" / "rule-packs.md"
 def examples() -> list[str]:
     """The TOML examples of the manual."""
     return [part.split("```")[0] for part in DOCS.read_text(encoding="utf-8").split("```toml\n")[1:]]
+
+
+def test_the_manual_names_every_key_of_the_other_tables() -> None:
+    text = DOCS.read_text(encoding="utf-8")
+    for names in (fields(UpkeepRule), fields(Claims), fields(Window), fields(When)):
+        assert all(
+            f"`{field.name}`" in text or f"{field.name} =" in text for field in names if field.name != "single_member"
+        )
 
 
 @pytest.mark.parametrize("name", ["WA.toml", "PR.toml"])

@@ -4,13 +4,15 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
+from sqlalchemy import delete, update
 
 from quietus.closing.summary import facts_of_row
 from quietus.model.facts import PaperFacts, facts_of
 from quietus.model.paper import Standing
 from quietus.model.reading import Value
-from quietus.vault import Vault
+from quietus.vault import Vault, check_vault
 from quietus.vault.facts import KeptVerdict
+from quietus.vault.facts import facts as stored
 from tests.vault.make import ENTITY, WAIVER, file, reading
 
 OTHER = replace(ENTITY, slug="another", ein="07-4418231")
@@ -107,6 +109,16 @@ def test_entities_are_found_many_at_a_time(vault: Vault) -> None:
     assert vault.entity_texts().keys() == {ENTITY.slug, "company-0000", "company-0001", "company-0002"}
     wanted = [f"company-{number:04}" for number in range(1203)]
     assert vault.entity_texts(wanted).keys() == {"company-0000", "company-0001", "company-0002"}
+
+
+def test_facts_that_are_not_those_of_the_reading_are_found_by_check(vault: Vault) -> None:
+    paper, other = file(vault, b"one"), file(vault, b"two")
+    assert check_vault(vault).sound
+    with vault.store.changing() as connection:
+        connection.execute(update(stored).where(stored.c.paper == paper.id).values(expected="WA/withdrawal"))
+        connection.execute(delete(stored).where(stored.c.paper == other.id))
+    report = check_vault(vault)
+    assert {problem.where for problem in report.problems} == {paper.id, other.id}
 
 
 def test_every_fact_of_an_entity_comes_back(vault: Vault) -> None:

@@ -9,7 +9,6 @@ from rich.table import Table
 from quietus.cli.opening import AsOf, HomeOption, PassphraseFd, day_of, opened
 from quietus.cli.screen import CAUTION, out, plain
 from quietus.closing.closings import all_cases, case_named
-from quietus.closing.deadlines import calendar_bytes, closing_code, deadlines
 from quietus.closing.outfile import write_out
 from quietus.closing.verdict import judge
 from quietus.model.errors import DONE
@@ -32,6 +31,9 @@ def calendar_(
     passphrase_fd: PassphraseFd = None,
 ) -> int:
     """Write the days ahead into a calendar file. Companies go by a code, unless --names is given."""
+    from quietus.closing.deadlines import calendar_bytes, closing_code, deadlines  # noqa: PLC0415 - no other command
+    # needs the calendar library, and each would wait for it
+
     with opened(home, passphrase_fd) as office:
         today, now = day_of(asof, office.today), office.clock()
         cases = (case_named(office, entity, today),) if entity else all_cases(office, today)

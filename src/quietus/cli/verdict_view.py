@@ -165,7 +165,9 @@ def _print_forms_of_authority(verdict: Verdict, papers: Papers) -> None:
         return
     console = out()
     console.print()
-    table = Table("paper on file", "as", "form of authority", "read from", box=None, pad_edge=False)
+    table = Table(box=None, pad_edge=False)
+    for head in ("paper on file", "as", "form of authority", "read from"):
+        table.add_column(head, overflow="fold")
     for line in lines:
         paper = papers[line.papers[0]]
         authority = paper.reading.text("authority") or "not told"

@@ -71,6 +71,8 @@ def _clearance(exam: Exam) -> Iterator[Said]:
 def good_until(expected: ExpectedPaper, paper: PaperFacts) -> date | None:
     """The last day a clearance is good: what it says itself, else its date and the rule's period."""
     printed, given = paper.day("valid_until"), paper.counts_from
+    if not printed and given and expected.valid_to_year_end:
+        return date(given.year, 12, 31)
     if printed or not (expected.valid_days and given):
         return printed
     return given + timedelta(days=expected.valid_days)

@@ -16,8 +16,18 @@ from quietus.model.names import same_name
 from quietus.model.paper import Paper
 
 
-def faults_of(exam: Exam) -> list[Finding]:
-    """Everything wrong with the exam's paper."""
+def checks_of(expected: ExpectedPaper) -> tuple[Check, ...]:
+    """The checks that can have something to say of papers filed under an expected one."""
+    return _checks(asks_of(expected))
+
+
+@lru_cache(maxsize=1024)  # expected papers ask for few combinations of things
+def _checks(asks: Asks) -> tuple[Check, ...]:
+    return tuple(check for check in _CHECKS if check.concerns(asks))
+
+
+def faults_of(exam: Exam, checks: tuple[Check, ...]) -> list[Finding]:
+    """Everything that the checks find wrong with the exam's paper."""
     expected = exam.expected
     return [
         Finding(
@@ -32,14 +42,9 @@ def faults_of(exam: Exam) -> list[Finding]:
             next_step=said.next_step,
             who=said.who,
         )
-        for check in _checks(asks_of(expected))
+        for check in checks
         for said in check.look(exam)
     ]
-
-
-@lru_cache(maxsize=1024)  # expected papers ask for few combinations of things
-def _checks(asks: Asks) -> tuple[Check, ...]:
-    return tuple(check for check in _CHECKS if check.concerns(asks))
 
 
 def settle_hint(paper_id: str) -> str:
@@ -87,8 +92,12 @@ def _final_box(exam: Exam) -> Iterator[Said]:
             Severity.BLOCKS,
             f"{expected.title} is not marked final.",
             expected.note or "Without the final box ticked the agency expects another return the next year.",
-            "File an amended return with the final box ticked, and put its copy into the inbox.",
+            f"File an amended return with the final box ticked{_at(expected)}, and put its copy into the inbox.",
         )
+
+
+def _at(expected: ExpectedPaper) -> str:
+    return f" ({expected.final_box_at})" if expected.final_box_at else ""
 
 
 def _period(exam: Exam) -> Iterator[Said]:

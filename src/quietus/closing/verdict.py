@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 
 from quietus.closing.case import Case, OnFile, on_file
 from quietus.closing.exam import Exam
-from quietus.closing.faults import faults_of, settle_hint
+from quietus.closing.faults import checks_of, faults_of, settle_hint
 from quietus.closing.signs import signs
 from quietus.closing.still_open import still_open
 from quietus.closing.windows import window_end
@@ -43,8 +43,9 @@ def _line(file: OnFile, expected: ExpectedPaper) -> tuple[Line, list[Finding]]:
     papers = file.papers.get(expected.key)
     if not papers:
         return _empty_line(file, expected)
+    checks = checks_of(expected)
     newest_first = sorted(papers, key=lambda paper: (paper.received, paper.id), reverse=True)
-    said = [(paper.id, faults_of(Exam(file, expected, paper, paper.counts_from))) for paper in newest_first]
+    said = [(paper.id, faults_of(Exam(file, expected, paper, paper.counts_from), checks)) for paper in newest_first]
     said.sort(key=lambda one: _blocking(one[1]))
     ids, best = tuple(paper_id for paper_id, _ in said), said[0][1]
     if _blocking(best) == 0:

@@ -122,10 +122,13 @@ class ExpectedPaper:
         office_mark: True when it proves nothing without the office's stamp, file mark or acknowledgment.
         electronic: True when the office files electronically, so that a printed mark without ink is the office's mark.
         final_box: True when the return must be marked final.
+        final_box_at: where on the form its box stands, in words; empty when that is not noted.
+        taxes: the kinds of tax that a clearance speaks for, such as `all` or `franchise`; empty when not noted.
         forms: form numbers that meet it, such as `1065`; empty when any will do.
         due: when it has to be filed; None when there is no date.
         extended: when it has to be filed if an extension was asked for in time; None when there is none.
         valid_days: how long it stays good after it is given, in days; None when the paper itself says or nothing does.
+        valid_to_year_end: True when it stays good to the end of the year in which it was given.
         supports: key of the filing that a clearance must still be good for; empty when none.
         after: keys of papers that must be dated on or before this one.
         better_after: keys of papers that had better come first, though nothing says that they must.
@@ -150,10 +153,13 @@ class ExpectedPaper:
     office_mark: bool = False
     electronic: bool = False
     final_box: bool = False
+    final_box_at: str = ""
+    taxes: tuple[str, ...] = ()
     forms: tuple[str, ...] = ()
     due: date | None = None
     extended: date | None = None
     valid_days: int | None = None
+    valid_to_year_end: bool = False
     supports: str = ""
     after: tuple[str, ...] = ()
     better_after: tuple[str, ...] = ()

@@ -20,9 +20,9 @@ _HOME = "home/"
 _ORDER = {kind: place for place, kind in enumerate(Kind)}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class _Draft:
-    """One paper on its way to becoming an expected one.
+    """One paper on its way to becoming an expected one. Two drafts are the same only when they are one.
 
     Attributes:
         paper: all that does not depend on names and days of the entity; no due date yet.
@@ -143,8 +143,11 @@ def _draft(name: str, kind: Kind, terms: Terms, pack: Pack, home: str) -> _Draft
         office_mark=terms.office_mark,
         electronic=terms.electronic,
         final_box=terms.final_box,
+        final_box_at=terms.final_box_at,
+        taxes=terms.taxes,
         forms=terms.forms,
         valid_days=terms.valid_days,
+        valid_to_year_end=terms.valid_to_year_end,
         supports=_key_of(terms.supports, scope, home) if terms.supports else "",
         after=tuple(_key_of(one, scope, home) for one in terms.after),
         better_after=tuple(_key_of(one, scope, home) for one in terms.better_after),
@@ -205,13 +208,13 @@ def _finished(draft: _Draft, whole: _Whole) -> ExpectedPaper:
     if draft.same_for_all and draft.named is not None and draft.named <= whole.keys:
         return paper
     due = _due(draft.due, whole) if draft.due else None
-    paper = replace(
-        paper,
-        due=due.day if due else None,
-        extended=due.extended if due else None,
-        claims=whole.claims if paper.kind in _TO_CREDITORS else None,
-    )
+    paper = _dated(draft, due, whole.claims if paper.kind in _TO_CREDITORS else None)
     return paper if draft.named is not None and draft.named <= whole.keys else _with_listed_names(paper, draft, whole)
+
+
+@lru_cache(maxsize=65536)  # due dates go by months: few are different
+def _dated(draft: _Draft, due: Due | None, claims: Claims | None) -> ExpectedPaper:
+    return replace(draft.paper, due=due.day if due else None, extended=due.extended if due else None, claims=claims)
 
 
 def _with_listed_names(paper: ExpectedPaper, draft: _Draft, whole: _Whole) -> ExpectedPaper:

@@ -123,9 +123,12 @@ class Terms:
     office_mark: bool = False
     electronic: bool = False
     final_box: bool = False
+    final_box_at: str = ""
+    taxes: tuple[str, ...] = ()
     forms: tuple[str, ...] = ()
     due: str = ""
     valid_days: int | None = None
+    valid_to_year_end: bool = False
     supports: str = ""
     after: tuple[str, ...] = ()
     better_after: tuple[str, ...] = ()

@@ -28,6 +28,7 @@ _CLASSES = {one.value: one for one in TaxClass}
 _SECTIONS = {FEDERAL: (Section.ALWAYS,), COMPANY: (Section.ALWAYS, Section.REGISTRATION)}
 _LOCAL = (Section.ANY, Section.HOME, Section.FOREIGN)
 _HEADER = ("name", "filing_office", "tax_agency", "entity_level_tax", "confidence", "note")
+_TAXES = {one: one for one in ("all", "income", "franchise", "gross receipts", "sales", "employer")}
 _FLAGS = ("employees", "assets", "creditors", "contractors", "sold_business")
 _FILING = "filing"
 """In `after` and `supports`: the filing that ends the registration; dissolution at home, withdrawal elsewhere."""
@@ -242,9 +243,12 @@ _READERS: dict[str, Callable[[Table, str, _Context], Any]] = {
     "office_mark": lambda table, key, _: table.flag(key),
     "electronic": lambda table, key, _: table.flag(key),
     "final_box": lambda table, key, _: table.flag(key),
+    "final_box_at": lambda table, key, _: table.text(key),
+    "taxes": lambda table, key, _: listed(table, key, _TAXES),
     "forms": lambda table, key, _: table.texts(key),
     "due": _due_name,
     "valid_days": lambda table, key, _: table.number(key, least=1, most=3660),
+    "valid_to_year_end": lambda table, key, _: table.flag(key),
     "supports": lambda table, key, context: _reference(table, key, table.text(key), context),
     "after": _references,
     "better_after": _references,

@@ -2,6 +2,7 @@
 
 import shutil
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -9,7 +10,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, Select, func, select
 
 from quietus.model.errors import Damaged
-from quietus.vault import catalog, journal, rows
+from quietus.vault import catalog, facts, journal, rows
 from quietus.vault.crypto import unwrap
 from quietus.vault.durable import FROZEN, TEMPORARY, machine_faults
 from quietus.vault.objects import sealed_size
@@ -144,6 +145,15 @@ def _catalog(connection: Connection, *, deep: bool) -> Iterator[Problem]:
     yield from _unreadable(connection, select(catalog.waivers), rows.waiver_of, "waivers")
     yield from _unreadable(connection, select(catalog.readings), rows.reading_of, "readings")
     yield from _unreadable(connection, rows.papers_with_newest(), rows.paper_of, "papers")
+    yield from _other_facts(connection)
+
+
+def _other_facts(connection: Connection) -> Iterator[Problem]:
+    """Papers whose facts, from which many closings are judged at once, are not those of the reading that counts."""
+    for row in connection.execute(rows.papers_with_newest()):
+        with suppress(Damaged):  # told of already
+            if not facts.agree(connection, rows.paper_of(row)):
+                yield Problem("The facts of a paper are not those of its reading.", row.id, _RESTORE)
 
 
 def _rows(connection: Connection) -> int:

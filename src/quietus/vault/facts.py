@@ -81,7 +81,13 @@ def touch(connection: Connection, slug: str) -> None:
 
 def add_paper(connection: Connection, paper: Paper) -> None:
     """Store the facts of a paper that is new."""
-    row = {
+    connection.execute(insert(facts), _row(paper))
+    if paper.entity:
+        touch(connection, paper.entity)
+
+
+def _row(paper: Paper) -> dict[str, str]:
+    return {
         "entity": paper.entity,
         "paper": paper.id,
         "standing": paper.standing.value,
@@ -89,9 +95,13 @@ def add_paper(connection: Connection, paper: Paper) -> None:
         "received": moment(paper.received),
         "body": facts_text(paper.reading),
     }
-    connection.execute(insert(facts), row)
-    if paper.entity:
-        touch(connection, paper.entity)
+
+
+def agree(connection: Connection, paper: Paper) -> bool:
+    """True when the facts that are stored of a paper are those of the reading that counts."""
+    this = (facts.c.entity == paper.entity) & (facts.c.paper == paper.id)
+    found = connection.execute(select(facts).where(this)).mappings().first()
+    return found is not None and dict(found) == _row(paper)
 
 
 def change_paper(connection: Connection, paper: Paper, before: str) -> None:
