@@ -48,6 +48,11 @@ def add(
     member: Annotated[list[str], typer.Option(help="A member's name; repeat.")] = [],  # noqa: B006 - typer copies it
     employees: Annotated[bool, typer.Option(help="Wages were paid in the last year.")] = False,
     assets: Annotated[bool, typer.Option(help="There was something to sell or distribute.")] = True,
+    creditors: Annotated[bool | None, typer.Option(help="It owes, or may owe, somebody.", show_default=False)] = None,
+    contractors_paid: Annotated[bool, typer.Option(help="Contractors were paid in the last year.")] = False,
+    sold_business: Annotated[bool, typer.Option(help="Its business was sold as a whole.")] = False,
+    last_wages: Annotated[str, typer.Option(help="Day wages were last paid, YYYY-MM-DD.")] = "",
+    plan_adopted: Annotated[str, typer.Option(help="Day the plan to liquidate was adopted, YYYY-MM-DD.")] = "",
     slug: Annotated[str, typer.Option(help="Short name. Default: made from the legal name.")] = "",
     home: HomeOption = None,
     passphrase_fd: PassphraseFd = None,
@@ -65,6 +70,11 @@ def add(
             "members": member,
             "employees": employees,
             "has_assets": assets,
+            **({} if creditors is None else {"has_creditors": creditors}),
+            "contractors_paid": contractors_paid,
+            "sold_business": sold_business,
+            "last_wages": last_wages,
+            "plan_adopted": plan_adopted,
             "slug": slug,
             "registration": [
                 {"jurisdiction": code, "file_number": number}
@@ -152,6 +162,11 @@ def _entity_json(item: Entity) -> dict[str, object]:
         "members": list(item.members),
         "employees": item.employees,
         "has_assets": item.has_assets,
+        "has_creditors": item.has_creditors,
+        "contractors_paid": item.contractors_paid,
+        "sold_business": item.sold_business,
+        "last_wages": item.last_wages.isoformat() if item.last_wages else None,
+        "plan_adopted": item.plan_adopted.isoformat() if item.plan_adopted else None,
         "former_names": list(item.former_names),
         "registrations": [
             {
