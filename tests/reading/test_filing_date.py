@@ -67,6 +67,11 @@ def test_a_printed_file_mark_with_a_companion_is_the_offices_mark(mark: tuple[st
     assert "filing_date" not in read.doubts
 
 
+def test_a_date_with_a_label_of_its_own_takes_no_neighbours_label() -> None:
+    read = reading_of(form("Filed: see below    Transaction number 99100023", "Order placed: 07/22/2026 10:41 AM"))
+    assert read["filing_date"].value is None
+
+
 def test_filed_with_a_date_and_nothing_else_is_left_to_a_person() -> None:
     read = reading_of(form("Filed: 07/22/2026"))
     assert "filing_date" in read.doubts

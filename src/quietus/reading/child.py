@@ -8,6 +8,7 @@ catalog and no open file of the parent.
 import resource
 import signal
 import sys
+from contextlib import suppress
 
 import cv2
 
@@ -34,7 +35,8 @@ def prepare(limits: Limits) -> None:
     ):
         _, hard = resource.getrlimit(kind)
         least = ceiling if hard == resource.RLIM_INFINITY else min(ceiling, hard)
-        resource.setrlimit(kind, (least, least))
+        with suppress(ValueError):  # macOS knows no ceiling on address space; its time limit still holds
+            resource.setrlimit(kind, (least, least))
     cv2.setNumThreads(1)
 
 

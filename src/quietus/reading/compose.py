@@ -5,13 +5,16 @@ from dataclasses import replace
 
 from quietus.model.kinds import Authority, Kind
 from quietus.model.reading import ABSENT, FIELDS, PageView, Reading, Value
-from quietus.reading.evidence import gather
+from quietus.reading.evidence import Evidence, gather
 from quietus.reading.finders import FINDERS, kind
-from quietus.reading.office import office_values
+from quietus.reading.office import Office, office_of
 from quietus.reading.pages import Book, Page
 from quietus.reading.tables import KindRow, table
 
 _WORTH_A_LOOK = frozenset({"kind", "entity_name", "authority"})
+_OFFICE_NAMED = 0.9  # how surely a paper of no kind of ours must name an office for an unread stamp on it to matter
+_EXACT = frozenset({"entity_name", "ein", "file_number", "signed_date", "effective_date"})
+_UNDER = 0.7  # what is left of a value's certainty under a black stamp
 _OUT_OF_ORDER = 0.5  # the most that a filing date is sure of when the paper was signed after it
 
 
@@ -23,19 +26,37 @@ def compose(book: Book, pages: Sequence[Page]) -> Reading:
     values["kind"] = kind(evidence)
     values["authority"] = Value(Authority.PLAIN.value, 0.9, method=evidence.method)
     if row.scope == "office":
-        values |= office_values(evidence)
+        office = office_of(evidence)
+        values = {k: _under(v, office) if k in _EXACT else v for k, v in values.items()} | office.values
         if values["filing_date"].method != "certificate":  # a certificate is given after the filing it speaks of
             values["filing_date"] = _in_order(values["filing_date"], values["signed_date"])
-    if row.kind is Kind.OTHER:
-        values = {name: _if_sure(name, value) for name, value in values.items()}
-        office = office_values(evidence)
-        if office["stamped"].value:
-            values |= {name: office[name] for name in ("filing_date", "stamped")}
+    elif row.kind is Kind.OTHER:
+        values = {name: _if_sure(name, value) for name, value in values.items()} | _filed_anyway(evidence)
     return Reading(
         pages=tuple(PageView(p.number, p.way.stance.turn, p.way.stance.skew, p.text, p.method) for p in pages),
         values={name: _barred(name, values.get(name, ABSENT), row) for name in FIELDS},
         engine=book.engine.name,
     )
+
+
+def _filed_anyway(e: Evidence) -> dict[str, Value]:
+    """An office's mark on a paper of no kind of ours, such as an agent's resignation."""
+    office = office_of(e).values
+    doubt = office["stamped"].review and e.placed.sure >= _OFFICE_NAMED
+    return {name: office[name] for name in ("filing_date", "stamped")} if office["stamped"].value or doubt else {}
+
+
+def _under(value: Value, office: Office) -> Value:
+    """A value less sure for standing under a black stamp, whose strokes can make one digit of another."""
+    if value.box is None or value.method != "ocr":
+        return value
+    here = value.box
+    for page, box in office.over:
+        wide = min(here.right, box.right) - max(here.left, box.left)
+        high = min(here.bottom, box.bottom) - max(here.top, box.top)
+        if page == value.page and wide > 0 and high > 0:
+            return replace(value, confidence=_UNDER * value.confidence)
+    return value
 
 
 def _in_order(filed: Value, signed: Value) -> Value:

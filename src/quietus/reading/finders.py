@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from quietus.model.kinds import Kind
 from quietus.model.reading import Value
+from quietus.reading.attested import attested
 from quietus.reading.evidence import Evidence, at, confirmed, missing
 from quietus.reading.forms import form_of
 from quietus.reading.names import subject_of
@@ -79,7 +80,8 @@ def _day(e: Evidence, found: Chosen | None, role: str, least: float = 1.0) -> Va
 
 
 def _signed(e: Evidence) -> Value:
-    signed = signed_date(e.dates, [page.way.high for page in e.pages])
+    cover = 1 if attested(e.pages[0].lines) else len(e.pages)  # a certificate is signed on its own page
+    signed = signed_date(e.dates[:cover], [page.way.high for page in e.pages[:cover]])
     letter = letter_date(e.dates, e.pages[0].way.high)
     if e.row.kind is Kind.CLOSING_BALANCE_SHEET:
         signed = signed or prepared(e.dates)

@@ -28,22 +28,25 @@ def form_of(lines: Sequence[Line], height: float, place: str | None) -> Formed |
         Formed(form, _weight(line, height, tall, named) * line_sure, Piece(line, start, end))
         for form in forms
         for line in lines
-        for start, end, named in _hits(form, line.text)
+        for start, end, named in _hits(form, line.text, large=line.rect.top < 0.15 * height and line.tall > 1.1 * tall)
         for line_sure in [min(word.sure for word in line.part(start, end))]
     ]
     found = [hit for hit in found if hit.sure > 0.3]
     return max(found, key=lambda hit: (round(hit.sure, 2), len(hit.form)), default=None)
 
 
-def _hits(form: str, text: str) -> list[tuple[int, int, bool]]:
-    """Where the form's number stands in a text, and whether the word `Form` stands before it."""
+def _hits(form: str, text: str, *, large: bool) -> list[tuple[int, int, bool]]:
+    """Where the form's number stands in a text, and whether the word `Form` stands before it.
+
+    A number alone on its line counts only when it is set `large` at the top, as forms have it in the corner.
+    """
     spaced = r"\s?".join(re.escape(sign) if sign not in "- " else r"[\s-]?" for sign in form)
     telling = bool(re.search(r"[A-Za-z]", form)) and len(form) >= 4
     pattern = rf"(?<![A-Za-z0-9/-])(?P<word>f\s?o\s?r\s?m\s+)?(?P<number>{spaced})(?![A-Za-z0-9/]|-\d)"
     hits = []
     for match in re.finditer(pattern, text, re.IGNORECASE):
         named = match["word"] is not None
-        alone = len(match[0]) > 0.8 * len(text) and len(form) >= 3  # a number set large in the corner
+        alone = large and len(match[0]) > 0.8 * len(text) and len(form) >= 3
         if telling or named or alone:
             hits.append((match.start("number"), match.end("number"), named))
     return hits

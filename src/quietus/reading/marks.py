@@ -23,7 +23,7 @@ from quietus.reading.patches import Patch, view
 from quietus.reading.pixels import Picture, resized
 from quietus.reading.words import Line, Rect, Word, lines_of, plain
 
-Sort = Literal["filed", "received", "rejected", "strange", "other", "unclear"]
+Sort = Literal["filed", "received", "rejected", "strange", "other", "unclear", "print"]
 
 _ENOUGH = 1.5  # weight of agreeing looks, all of one mind, at which no further look is needed
 _SURELY = 0.78  # share of the weight that one date must hold to be sure of it
@@ -36,7 +36,8 @@ class Mark:
     """A stamp as read.
 
     Attributes:
-        sort: what it is; `unclear` when there are words or a date but nothing says whose.
+        sort: what it is; `unclear` when there are words or a date but nothing says whose, `print` for the page's own
+            print that had not been recognised before.
         rect: where, in pixels of the upright page.
         day: the date on it that belongs to its sort; None when none was read.
         sure: how sure the date is, 0 to 1 (how sure that it is a mark at all, when there is no date).
@@ -56,6 +57,7 @@ class Mark:
 class _Look:
     lines: tuple[Line, ...]
     text: str
+    telling: str  # the words that may say what the stamp is
     days: tuple[tuple[date, float, str], ...]  # the date, its weight, and the words before it
 
 
@@ -87,11 +89,14 @@ def read_mark(
     """
     looks: list[_Look] = []
     for seen in _views(picture, patch, dpi):
-        looks.append(_looked(engine.words(seen, dpi, Layout.BLOCK), taken))
+        looks.append(_looked(engine.words(seen, dpi, Layout.BLOCK), taken, capitals=patch.hue < 0))
         if len(looks) == _FEW_LOOKS and not stubborn and not any(_says_something(look) for look in looks):
             return None
         if _settled(looks):
             break
+    if patch.hue < 0 and not any(_says_something(look) for look in looks):
+        text = next((look.text for look in looks if _is_print(look)), None)
+        return None if text is None else Mark("print", patch.rect, None, 0.9, text, "ocr")
     return _judged(looks, patch)
 
 
@@ -146,7 +151,8 @@ def _views(picture: Picture, patch: Patch, dpi: float) -> Iterator[Picture]:
     yield view(picture, patch, lean + 3, dpi)
 
 
-def _looked(words: list[Word], taken: frozenset[date]) -> _Look:
+def _looked(words: list[Word], taken: frozenset[date], *, capitals: bool) -> _Look:
+    """What a look shows. In black, where print may be in the picture, only words in capitals can make it a stamp."""
     lines = lines_of([word for word in words if word.sure > 0.2 and plain(word.text)])
     text = " ".join(line.text for line in lines)
     days = []
@@ -155,18 +161,31 @@ def _looked(words: list[Word], taken: frozenset[date]) -> _Look:
             continue
         part = Line(tuple(w for line in lines for w in line.words)).part(hit.start, hit.end)
         days.append((hit.day, hit.sure * min(word.sure for word in part), text[: hit.start]))
-    return _Look(lines, text, tuple(days))
+    loud = [word.text for line in lines for word in line.words if not capitals or _in_capitals(word.text)]
+    return _Look(lines, text, " ".join(loud), tuple(days))
+
+
+def _in_capitals(text: str) -> bool:
+    letters = [sign for sign in text if sign.isalpha()]
+    return sum(sign.isupper() for sign in letters) >= 0.6 * len(letters)
 
 
 def _says_something(look: _Look) -> bool:
-    sort, offices = sort_of(look.text)
+    sort, offices = sort_of(look.telling)
     return bool(look.days) or sort is not None or offices > 0
+
+
+def _is_print(look: _Look) -> bool:
+    """True when the look shows surely read words of ordinary print, small letters for the most part."""
+    words = [word for line in look.lines for word in line.words if len(word.text) > 1]
+    small = sum(1 for word in words if not _in_capitals(word.text))
+    return len(words) >= 4 and small >= 0.5 * len(words) and sum(word.sure for word in words) >= 0.8 * len(words)
 
 
 def _settled(looks: Sequence[_Look]) -> bool:
     """True when what the looks say so far is beyond doubt."""
     votes = _votes(looks, "filed")
-    if len(votes) != 1 or sort_of(" ".join(look.text for look in looks))[0] is None:
+    if len(votes) != 1 or sort_of(" ".join(look.telling for look in looks))[0] is None:
         return False
     return len(looks) >= 2 and sum(votes.values()) >= _ENOUGH
 
@@ -191,7 +210,7 @@ def _called_received(before: str) -> bool:
 
 
 def _judged(looks: Sequence[_Look], patch: Patch) -> Mark | None:
-    sorts = [sort_of(look.text) for look in looks]
+    sorts = [sort_of(look.telling) for look in looks]
     counts: dict[Sort, int] = defaultdict(int)
     for sort, count in sorts:
         if sort is not None:

@@ -2,10 +2,10 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from quietus.model.kinds import Authority
-from quietus.model.reading import Value
+from quietus.model.reading import Box, Value
 from quietus.reading.evidence import Evidence, at
 from quietus.reading.filed import OfficeMark, Seen, office_mark, straight_stamps
 from quietus.reading.marks import Mark, read_mark
@@ -19,8 +19,21 @@ _STAMP_LETTERS = 10  # unread ink with so many letters could have been a stamp
 _CERTIFIED = re.compile(r"\bcertif(y|ies) that\b[^.]{0,120}\b(true|exact|correct)\b[^.]{0,40}\bcopy\b", re.IGNORECASE)
 
 
-def office_values(e: Evidence) -> dict[str, Value]:
-    """`filing_date`, `stamped` and `authority` of a paper that goes to a filing office."""
+@dataclass(frozen=True, slots=True)
+class Office:
+    """What an office did to a paper.
+
+    Attributes:
+        values: `filing_date`, `stamped` and `authority`.
+        over: pages and boxes where a stamp in black lies over the print.
+    """
+
+    values: dict[str, Value]
+    over: tuple[tuple[int, Box], ...]
+
+
+def office_of(e: Evidence) -> Office:
+    """What the filing office did to a paper that goes to one."""
     marks, unread = _all_marks(e)
     seen = [
         Seen(page.lines, of_page, dates, page.method == "text-layer")
@@ -29,7 +42,9 @@ def office_values(e: Evidence) -> dict[str, Value]:
     mark = office_mark(seen, unread)
     page = e.pages[mark.page]
     stamped = at(page, mark.rect, mark.stamped, mark.sure, raw=mark.raw, method=mark.method)
-    return {"filing_date": _filing_date(page, mark), "stamped": stamped, "authority": _authority(e, mark)}
+    values = {"filing_date": _filing_date(page, mark), "stamped": stamped, "authority": _authority(e, mark)}
+    black = [(p, m) for p, of_page in zip(e.pages, marks, strict=True) for m in of_page if m.method == "stamp:black"]
+    return Office(values, tuple((p.number, p.box(m.rect)) for p, m in black))
 
 
 def _filing_date(page: Page, mark: OfficeMark) -> Value:

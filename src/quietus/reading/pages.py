@@ -17,6 +17,7 @@ from quietus.reading.upright import Stance, Way, stance_of
 from quietus.reading.words import Line, Rect, Word, lines_of
 
 _KEPT = 2  # pages whose pixels are kept for a second look
+_LARGEST = 0.6  # inches: one or two letters are no larger than this
 _FAINT = 0.25  # words less sure than this are noise
 
 
@@ -104,7 +105,7 @@ class Book:
         seen = [read_mark(picture, patch, dpi, self.engine) for patch in colour_patches(picture, dpi)]
         marks = tuple(mark for mark in seen if mark is not None)
         gray = even_light(without_stamps(picture, marks), dpi)
-        words = self.engine.words(gray, dpi, Layout.PAGE)
+        words = [word for word in self.engine.words(gray, dpi, Layout.PAGE) if _is_text(word, dpi)]
         words = with_missed(gray, dpi, words, self.engine)
         kept = [word for word in words if word.sure >= _FAINT and _is_text(word, dpi)]
         return Page(number, dpi, way, lines_of(kept), "ocr", marks, self._fields(number))
@@ -118,7 +119,9 @@ class Book:
 
 
 def _is_text(word: Word, dpi: float) -> bool:
-    """False for what is left of form lines: a stroke, or a flat smear."""
+    """False for what is left of form lines, a stroke or a flat smear, and for a letter seen in a whole picture."""
+    if len(word.text) < 3 and max(word.rect.width, word.rect.height) > _LARGEST * dpi:
+        return False
     strokes = set(word.text) <= set("|_-\u2014\u2013=~.'`\"\u2018\u2019“”:;,")
     return not (strokes and (word.rect.width < 0.03 * dpi or word.rect.height < 0.03 * dpi or word.sure < 0.6))
 

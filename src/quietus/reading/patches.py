@@ -9,7 +9,7 @@ import numpy as np
 
 from quietus.reading.pixels import Gray, Picture, cut, even_light, ink_of, padded, resized, rotated
 from quietus.reading.upright import letter_boxes
-from quietus.reading.words import Line, Rect
+from quietus.reading.words import Line, Rect, around
 
 _DPI = 100.0
 _COLOURED = 34  # steps of 255 between the strongest and weakest channel from which a pixel counts as coloured ink
@@ -19,6 +19,10 @@ _MOST = 6  # patches of a page that are looked at
 _SURE_PRINT = 0.7  # words recognised this surely are the page's own print
 _TALL = 1.15  # times the usual word height (which spans ascenders and descenders): larger than print
 _DOT, _DOTS = 0.035, 60  # inches: the largest dot of a dotted stamp; and how many dots make one
+_STRAIGHT = 1.2  # degrees: lines that lean less are the page's own
+_APART = 1.3 * _DPI  # pixels at 100 dpi between two sides of one frame
+_RADII, _ROUND = (0.5, 1.35), 0.75  # inches of a round stamp's radius; and the share of its round that must be inked
+_HEAVY = 0.14  # inches: ink this tall and this filled is lettering, not a pen stroke
 _LEAN = 24.0  # degrees a stamp may lean
 
 
@@ -63,15 +67,73 @@ def black_patches(gray: Gray, dpi: float, lines: Sequence[Line]) -> list[Patch]:
     not stand in a straight line of print: those may be words of the stamp itself.
     """
     usual = usual_height(lines)
-    ink = without_rules(ink_of(resized(gray, _DPI / dpi)), _DPI)
+    whole = ink_of(resized(gray, _DPI / dpi))
+    ink = without_rules(whole, _DPI)
     for line in lines:
         straight = _straight(line)
         for word in line.words:
             tall = word.rect.height > _TALL * usual and not straight
             if word.sure >= _SURE_PRINT and len(word.text) >= 2 and not tall:
                 cut(ink, Rect(*(edge * _DPI / dpi for edge in word.rect)).grown(1, 1))[:] = 0
-    found = [_placed(rect, -1, ink, dpi) for _, rect in _clusters(ink)]
+    frames = [*_slanting_frames(whole), *_round_frames(whole)]
+    found = [_placed(rect, -1, whole, dpi) for rect in frames]
+    found += [_placed(rect, -1, ink, dpi) for _, rect in _clusters(ink)]
     return [replace(patch, usual=usual) for patch in found if patch.leans][:_MOST]
+
+
+def _slanting_frames(ink: Gray) -> list[Rect]:
+    """Where long straight lines lean alike against the page: the frames of stamps, also of those over print."""
+    groups: list[tuple[Rect, float]] = []
+    for x0, y0, x1, y1, lean in _leaning_lines(ink):
+        rect = Rect(min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
+        near = [
+            g for g in groups if abs(g[1] - lean) < 2.5 and g[0].grown(_APART, _APART).overlap(rect.grown(1, 1)) > 0
+        ]
+        groups = [g for g in groups if g not in near]
+        groups.append((around([rect, *(g[0] for g in near)]), lean))
+    return [rect for rect, _ in groups if _stamp_sized(rect)]
+
+
+def _round_frames(ink: Gray) -> list[Rect]:
+    """Circles the size of a stamp that are drawn along more than half of their round."""
+    half = cv2.resize(255 - ink, None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)
+    low, high = (round(radius * _DPI / 2) for radius in _RADII)
+    circles = cv2.HoughCircles(
+        half, cv2.HOUGH_GRADIENT, dp=2, minDist=low, param1=120, param2=55, minRadius=low, maxRadius=high
+    )
+    found: list[Rect] = []
+    for x, y, radius in [] if circles is None else (2 * circles.reshape(-1, 3)).tolist():
+        rect = Rect(x - radius, y - radius, x + radius, y + radius).grown(3, 3)
+        if _drawn_round(ink, x, y, radius) and not any(other.overlap(rect) > 0 for other in found):
+            found.append(rect)
+    return found
+
+
+def _drawn_round(ink: Gray, x: float, y: float, radius: float) -> bool:
+    turns = np.radians(np.arange(0, 360, 3))
+    hit = np.zeros(len(turns), bool)
+    for off in (-3, -2, -1, 0, 1, 2, 3):
+        across = np.clip(np.rint(x + (radius + off) * np.cos(turns)), 0, ink.shape[1] - 1).astype(np.int64)
+        down = np.clip(np.rint(y + (radius + off) * np.sin(turns)), 0, ink.shape[0] - 1).astype(np.int64)
+        hit |= ink[down, across] > 0
+    return float(hit.mean()) > _ROUND
+
+
+def _stamp_sized(rect: Rect) -> bool:
+    long, short = max(rect.width, rect.height) / _DPI, min(rect.width, rect.height) / _DPI
+    return _LONG[0] <= long <= _LONG[1] and _SHORT[0] <= short <= _SHORT[1]
+
+
+def _leaning_lines(ink: Gray) -> list[tuple[float, ...]]:
+    """Straight lines of at least 0.6 inch that lean by more than a degree: their ends, and degrees clockwise."""
+    lines = cv2.HoughLinesP(ink, 1, np.pi / 360, 45, minLineLength=0.6 * _DPI, maxLineGap=4)
+    found: list[tuple[float, ...]] = []
+    for x0, y0, x1, y1 in [] if lines is None else lines.reshape(-1, 4).tolist():
+        turn = float(np.degrees(np.arctan2(y1 - y0, x1 - x0))) % 90
+        lean = turn if turn <= 45 else turn - 90
+        if _STRAIGHT < abs(lean) < _LEAN:
+            found.append((x0, y0, x1, y1, lean))
+    return found
 
 
 def usual_height(lines: Sequence[Line]) -> float:
@@ -145,11 +207,9 @@ def _clusters(ink: Gray) -> list[tuple[float, Rect]]:
     found = []
     for index in range(1, count):
         left, top, wide, high = (int(v) for v in stats[index, :4])
-        long, short = max(wide, high) / _DPI, min(wide, high) / _DPI
-        if not (_LONG[0] <= long <= _LONG[1] and _SHORT[0] <= short <= _SHORT[1]):
-            continue
-        mass = float(np.count_nonzero(ink[top : top + high, left : left + wide]))
-        found.append((mass, Rect(left, top, left + wide, top + high)))
+        rect = Rect(left, top, left + wide, top + high)
+        if _stamp_sized(rect):
+            found.append((float(np.count_nonzero(cut(ink, rect))), rect))
     del labels
     return sorted(found, key=lambda pair: -pair[0])
 
@@ -159,8 +219,19 @@ def _placed(rect: Rect, hue: int, ink: Gray, dpi: float) -> Patch:
     margin = 0.06 * dpi
     part = cv2.copyMakeBorder(cut(ink, rect), 4, 4, 4, 4, cv2.BORDER_CONSTANT, value=[0])
     letters = letter_boxes(cast("Gray", part), _DPI)
-    leans = _leans(cast("Gray", part), letters) if len(letters) >= _LETTERS else ()
+    leans = _leans(cast("Gray", part), letters) if len(letters) >= _LETTERS else _framed_leans(cast("Gray", part))
     return Patch(Rect(*(edge * scale for edge in rect)).grown(margin, margin), hue, leans, letters=len(letters))
+
+
+def _framed_leans(ink: Gray) -> tuple[float, ...]:
+    """How a patch leans in which letters run into each other: as its frame does, or not at all if the ink is heavy."""
+    lines = _leaning_lines(ink)
+    if len(lines) >= 2:
+        leans = sorted(line[4] for line in lines)
+        return (leans[len(leans) // 2],)
+    stats = cv2.connectedComponentsWithStats(ink, connectivity=8)[2][1:]
+    heavy = (stats[:, 3] >= _HEAVY * _DPI) & (stats[:, 4] >= 0.14 * stats[:, 2] * stats[:, 3])
+    return (0.0,) if int(np.count_nonzero(heavy)) >= 3 else ()
 
 
 def _leans(ink: Gray, letters: np.ndarray[tuple[int, ...], np.dtype[np.int32]]) -> tuple[float, ...]:
@@ -233,14 +304,7 @@ def _tall_only(gray: Gray, usual: float) -> Gray:
 def slanting_frame(gray: Gray, patch: Patch, dpi: float) -> bool:
     """True when the patch holds long straight lines that lean against the page: the frame of a stamp."""
     small = resized(np.ascontiguousarray(cut(gray, patch.rect.grown(0.1 * dpi, 0.1 * dpi))), _DPI / dpi)
-    lines = cv2.HoughLinesP(ink_of(small), 1, np.pi / 360, 45, minLineLength=0.6 * _DPI, maxLineGap=4)
-    if lines is None:
-        return False
-    leaning = 0
-    for x0, y0, x1, y1 in lines.reshape(-1, 4):
-        angle = float(np.degrees(np.arctan2(float(y1 - y0), float(x1 - x0)))) % 90
-        leaning += 1.2 < min(angle, 90 - angle) < _LEAN
-    return leaning >= 2
+    return len(_leaning_lines(ink_of(small))) >= 2
 
 
 def _own_colour(crop: Picture, hue: int, dpi: float) -> Gray:

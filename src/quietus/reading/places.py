@@ -39,6 +39,7 @@ _COMMON = frozenset(
     ).split(" ")
 )  # words that offices and agencies of many states have in their names
 _ALIKE = 82.0  # of 100: how alike a misread state's name must be
+_FORM = 0.8  # what the number of its own return form adds
 _SEAT = 0.5  # what the capital beside an office's name adds
 
 
@@ -126,9 +127,11 @@ def _said(line: Line, above: Sequence[Line], near: Sequence[Line]) -> tuple[dict
         elif not address:
             found[code] += 1.0 if _OFFICE.search(words) else 0.6 if offices else 0.15
     for code, row in place_rows().items():
-        found[code] += _agency(words, row) + _cites(words, row) + _forms(line.text, row)
+        found[code] += _agency(words, row) + _cites(words, row)
         if offices and row.seat and not address and re.search(rf"\b{row.seat}\b", words):
             found[code] += _SEAT
+    for code in _forms(line.text):
+        found[code] += _FORM
     return {code: weight for code, weight in found.items() if weight}, homes
 
 
@@ -196,17 +199,31 @@ def _distinct(phrase: str, row: PlaceRow) -> bool:
 
 
 def _cites(words: str, row: PlaceRow) -> float:
-    return (
-        0.6 if any(re.search(rf"\b{re.escape(cite)}\b(?= \d| section| s |$| ch)", words) for cite in row.cites) else 0.0
+    named = (cite for cite in row.cites if cite in words)
+    return 0.6 if any(re.search(rf"\b{re.escape(cite)}\b(?= \d| section| s |$| ch)", words) for cite in named) else 0.0
+
+
+@cache
+def _telling_forms() -> re.Pattern[str]:
+    """Form numbers that have letters and digits and so cannot be anything else; spaces are taken out beforehand."""
+    bare = {re.sub(r"\s", "", form).upper() for row in place_rows().values() for form in row.forms}
+    telling = [form for form in bare if len(form) >= 5 and re.search(r"[A-Z]", form) and re.search(r"\d", form)]
+    return re.compile(
+        r"(?<![A-Z0-9])(?:FORM)?(" + "|".join(map(re.escape, sorted(telling, key=len, reverse=True))) + r")(?![0-9])"
     )
 
 
-def _forms(text: str, row: PlaceRow) -> float:
-    """A form number that has letters and digits and so cannot be anything else."""
-    compact = re.sub(r"[\s]", "", text).upper()
-    for form in row.forms:
-        bare = re.sub(r"\s", "", form).upper()
-        telling = len(bare) >= 5 and re.search(r"[A-Z]", bare) and re.search(r"\d", bare)
-        if telling and re.search(rf"(?<![A-Z0-9]){re.escape(bare)}(?![0-9])", compact.removeprefix("FORM")):
-            return 0.8
-    return 0.0
+@cache
+def _form_places() -> dict[str, tuple[str, ...]]:
+    places: dict[str, tuple[str, ...]] = {}
+    for code, row in place_rows().items():
+        for form in row.forms:
+            bare = re.sub(r"\s", "", form).upper()
+            places[bare] = (*places.get(bare, ()), code)
+    return places
+
+
+def _forms(text: str) -> tuple[str, ...]:
+    """The jurisdictions whose own return form a line names."""
+    found = _telling_forms().search(re.sub(r"\s", "", text).upper())
+    return _form_places()[found[1]] if found else ()

@@ -13,6 +13,7 @@ from quietus.reading.tables import table
 from quietus.reading.words import Line
 
 _RANGE = re.compile(r"^\s*(-|\u2013|\u2014|~|to|through|thru|and|,?\s*(and\s+)?ending|until|\W*)\s*$", re.IGNORECASE)
+_ANNOUNCED = re.compile(r"[A-Za-z][^:]{1,40}:\s*$")  # `Order placed: ` - such a date takes no other line's label
 _LEAST = 0.25  # a date that belongs to no label more closely than this has no role
 _BETWEEN = 0.45  # what is left when another date stands between label and date
 _SHORT = 60  # characters: a longer line is running text
@@ -71,7 +72,10 @@ def _labels(lines: Sequence[Line]) -> list[tuple[str, Piece, float]]:
 
 def _with_role(hit: Found, piece: Piece, labels: Sequence[tuple[str, Piece, float]], others: Sequence[Piece]) -> Dated:
     best: tuple[str, float, Piece | None] = (_NO_ROLE, 0.0, None)
+    announced = _ANNOUNCED.search(piece.line.text[: piece.start]) is not None
     for role, label, weight in labels:
+        if announced and label.line is not piece.line:
+            continue
         if label.line is piece.line and label.start < piece.end and label.end > piece.start:
             continue
         score = weight * belongs(label, piece)
