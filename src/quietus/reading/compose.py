@@ -9,7 +9,7 @@ from quietus.reading.evidence import Evidence, gather
 from quietus.reading.finders import FINDERS, kind
 from quietus.reading.office import Office, office_of
 from quietus.reading.pages import Book, Page
-from quietus.reading.tables import KindRow, table
+from quietus.reading.tables import KindRow, kind_rows, table
 
 _WORTH_A_LOOK = frozenset({"kind", "entity_name", "authority"})
 _OFFICE_NAMED = 0.9  # how surely a paper of no kind of ours must name an office for an unread stamp on it to matter
@@ -22,21 +22,36 @@ def compose(book: Book, pages: Sequence[Page]) -> Reading:
     """The Reading of the paper that occupies `pages` of the book."""
     evidence = gather(book, tuple(pages))
     row = evidence.row
-    values = {name: find(evidence) if name in row.reads else ABSENT for name, find in FINDERS.items()}
+    instead = _instead(evidence)
+    wanted = row.reads | (instead.reads if instead else frozenset())
+    values = {name: find(evidence) if name in wanted else ABSENT for name, find in FINDERS.items()}
     values["kind"] = kind(evidence)
     values["authority"] = Value(Authority.PLAIN.value, 0.9, method=evidence.method)
-    if row.scope == "office":
+    if row.scope == "office" or (instead and instead.scope == "office"):
         office = office_of(evidence)
         values = {k: _under(v, office) if k in _EXACT else v for k, v in values.items()} | office.values
         if values["filing_date"].method != "certificate":  # a certificate is given after the filing it speaks of
             values["filing_date"] = _in_order(values["filing_date"], values["signed_date"])
     elif row.kind is Kind.OTHER:
         values = {name: _if_sure(name, value) for name, value in values.items()} | _filed_anyway(evidence)
+    if instead:
+        own = row.reads | {"kind", "authority"}
+        values = {name: value if name in own else _doubted(value) for name, value in values.items()}
     return Reading(
         pages=tuple(PageView(p.number, p.way.stance.turn, p.way.stance.skew, p.text, p.method) for p in pages),
         values={name: _barred(name, values.get(name, ABSENT), row) for name in FIELDS},
         engine=book.engine.name,
     )
+
+
+def _instead(e: Evidence) -> KindRow | None:
+    """The kind the paper could be instead, when its kind is not sure: what that kind would carry is read too."""
+    return None if e.told.sure >= table("bars.toml")["kind"] else kind_rows()[e.told.instead]
+
+
+def _doubted(value: Value) -> Value:
+    """A value that only counts if the paper is of the other kind; the kind itself waits for a person already."""
+    return replace(value, review=value.value is not None)
 
 
 def _filed_anyway(e: Evidence) -> dict[str, Value]:

@@ -11,12 +11,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+import numpy as np
+
 from quietus.model.kinds import Authority
 from quietus.reading.attested import Attested, attested
 from quietus.reading.dates import find_dates
 from quietus.reading.marks import Mark, sort_of
-from quietus.reading.patches import Patch
-from quietus.reading.pixels import Gray, cut
+from quietus.reading.patches import Patch, without_rules
+from quietus.reading.pixels import Gray, cut, ink_of, resized
 from quietus.reading.roles import Dated
 from quietus.reading.words import Line, Rect, around, plain
 
@@ -33,6 +35,8 @@ _OFFICE = re.compile(
 _ELECTRONIC = re.compile(r"\be-?filed|\belectronic", re.IGNORECASE)
 _SENTENCE = 80  # characters: a longer line is running text
 _STAMP_LINE = 45  # characters: a longer line is no stamp's
+_RESERVED = re.compile(r"\b(office\s?use|filing\s?stamp|file\s?stamp|office'?s stamp|this space for)", re.IGNORECASE)
+_SMALL, _USED = 100.0, 140  # dpi at which that space is looked at; dots of ink in it that make it used
 _HEADS = frozenset({"filed", "received", "rejected"})
 _DATE_BELOW = 1.1  # inches between FILED and its date, other lines of the stamp between them
 _TALL = 1.35  # times the page's usual letter height: stamped rather than typed
@@ -192,6 +196,25 @@ def straight_stamps(lines: Sequence[Line], dates: Sequence[Dated], gray: Gray, d
         if tall or _framed(rect, gray, dpi):
             found.append(Patch(rect.grown(0.12 * dpi, 0.12 * dpi), -1, (_slope(line),)))
     return found
+
+
+def reserved_space_used(lines: Sequence[Line], gray: Gray, dpi: float) -> bool:
+    """True when there is ink that is no recognised word in the space a form keeps for the office's stamp."""
+    scale = _SMALL / dpi
+    words = [word.rect for line in lines for word in line.words]
+    for line in lines:
+        if not _RESERVED.search(line.text):
+            continue
+        left, top = max(0.0, line.rect.left - 0.05 * dpi), max(0.0, line.rect.top - 0.05 * dpi)
+        space = Rect(left, top, left + 2.9 * dpi, top + 1.2 * dpi)
+        ink = without_rules(ink_of(resized(np.ascontiguousarray(cut(gray, space)), scale)), _SMALL)
+        for word in words:
+            if space.overlap(word) > 0:
+                moved = Rect(word.left - left, word.top - top, word.right - left, word.bottom - top)
+                cut(ink, Rect(*(edge * scale for edge in moved)).grown(2, 2))[:] = 0
+        if int(np.count_nonzero(ink)) > _USED:
+            return True
+    return False
 
 
 def _slope(line: Line) -> float:

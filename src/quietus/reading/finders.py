@@ -4,6 +4,8 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
+import numpy as np
+
 from quietus.model.kinds import Kind
 from quietus.model.reading import Value
 from quietus.reading.attested import attested
@@ -12,12 +14,17 @@ from quietus.reading.forms import form_of
 from quietus.reading.names import subject_of
 from quietus.reading.numbers import Numbered, ein_labelled, ein_of, file_number_of
 from quietus.reading.pages import Page
+from quietus.reading.patches import without_rules
+from quietus.reading.pieces import Piece
+from quietus.reading.pixels import cut, ink_of
 from quietus.reading.roles import labelled
 from quietus.reading.second_look import again
 from quietus.reading.settle import Chosen, as_of, letter_date, period_end, prepared, signed_date, single
 from quietus.reading.ticks import Tick, final_tick
+from quietus.reading.upright import letter_boxes
 from quietus.reading.words import Rect, Word
 
+_BEHEADED = 0.6  # what is left of a name's certainty when unread letters stand before it
 _TICK_PAGES = 2  # pages of a return that are searched for the final box
 _NEVER = 9.0  # a label weight that none has: the field may well be absent beside its label
 _SIGNED_FIRST = frozenset(
@@ -45,8 +52,24 @@ def _entity_name(e: Evidence) -> Value:
     if named is None:
         return Value(None, 0.3, method=e.method)
     page = e.pages[named.page]
-    sure = named.sure if named.seen > 1 else confirmed(e, page, named.piece, named.sure)
+    sure = named.sure
+    if named.seen == 1:
+        sure = confirmed(e, page, named.piece, sure) * (_BEHEADED if _beheaded(e, page, named.piece) else 1.0)
     return at(page, named.piece.rect, named.name, sure, raw=named.piece.text)
+
+
+def _beheaded(e: Evidence, page: Page, piece: Piece) -> bool:
+    """True when letters that were not recognised stand right before the name: it may lack its first word."""
+    if page.method == "text-layer" or piece.start > 0:
+        return False
+    rect, dpi = piece.rect, page.dpi
+    left, right = max(0.0, rect.left - 0.7 * dpi), rect.left - 0.04 * dpi
+    strip = Rect(left, rect.top, right, rect.bottom)
+    ink = without_rules(ink_of(np.ascontiguousarray(cut(e.book.gray(page), strip))), dpi)
+    for word in (word.rect for line in page.lines for word in line.words if strip.overlap(word.rect) > 0):
+        cut(ink, Rect(word.left - left, 0, word.right - left, rect.height).grown(2, 2))[:] = 0
+    letters = letter_boxes(ink, dpi)
+    return int(np.count_nonzero(letters[:, 3] - letters[:, 1] > 0.3 * rect.height)) >= 2
 
 
 def _numbered(e: Evidence, found: Numbered | None, *, label: bool = False) -> Value:

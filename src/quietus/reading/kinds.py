@@ -27,11 +27,13 @@ class Told:
         kind: what it is.
         sure: 0 to 1.
         heading: the line that named it; None when the body alone did.
+        instead: the next likely kind.
     """
 
     kind: Kind
     sure: float
     heading: Line | None
+    instead: Kind
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +89,9 @@ def _decided(
     sure = _certainty(best[0], best[0] - second[0])
     if order[0] is Kind.DISSOLUTION and foreign >= domestic + 3:
         sure *= 0.7
-    return Told(order[0], sure, best[1]) if best[0] > 0.3 else Told(Kind.OTHER, 0.3, None)
+    if best[0] <= 0.3:
+        return Told(Kind.OTHER, 0.3, None, order[0])
+    return Told(order[0], sure, best[1], order[1])
 
 
 def _certainty(score: float, margin: float) -> float:

@@ -21,6 +21,8 @@ _WORD = r"(?:l(?=[bcdfghjklmnpqrstvwxz][a-z])[a-z]+|[.\u2018]?[A-Z0-9][\w'\u2019
 _COMPANY = re.compile(rf"(?:{_WORD},?\s+){{1,9}}?{_SUFFIX}(?![A-Za-z])")
 _OPEN_END = re.compile(rf"(?:^|\s)({_WORD}(?:,?\s+{_WORD}){{0,8}}),?$")
 _STARTS_WITH_SUFFIX = re.compile(rf"^{_SUFFIX}(?![A-Za-z])")
+_UNSURE = 0.75
+_CUT_SHORT = 0.6  # what is left of the certainty when the word before a name may belong to it
 _RUNNING = 6  # words that make a line one of running text
 _RIVAL = 0.8  # another company that the paper speaks of this much, relative to the best, is a rival
 _ALMOST = 88.0  # of 100: two names this alike on one paper are one name, one of them misread
@@ -104,8 +106,17 @@ def _candidates(lines: Sequence[Line], page: int) -> list[_Candidate]:
             weight = 0.1
         if foreign <= 0.45:
             weight = max(weight, _by_place(name, lines, page))
-        found.append(_Candidate(_clean(name.text), name, page, weight, name.sure))
+        certain = name.sure * (_CUT_SHORT if _cut_short(name) else 1.0)
+        found.append(_Candidate(_clean(name.text), name, page, weight, certain))
     return found
+
+
+def _cut_short(name: Piece) -> bool:
+    """True when the word before the name was read unsurely and so could be a part of it."""
+    before = name.line.part(0, name.start - 1) if name.start > 1 else ()
+    if not before or before[-1].text[-1] in ":,;.)|":
+        return False
+    return before[-1].sure < _UNSURE and plain(before[-1].text) not in table("names.toml")["others"]["lead"]
 
 
 def _before(label: Piece, name: Piece) -> bool:
@@ -146,7 +157,7 @@ def _trimmed(piece: Piece) -> Piece | None:
     text = piece.text
     while True:
         first = re.match(r"[\s,:;(\"“]*([^\s,:;]+)[\s,:;]+", text)
-        if not first or plain(first[1]) not in lead or (first[1].isupper() != text.isupper() and len(first[1]) < 2):
+        if not first or not _leads_up(first[1], text, lead):
             break
         start += first.end()
         text = text[first.end() :]
@@ -160,6 +171,12 @@ def _trimmed(piece: Piece) -> Piece | None:
     if re.fullmatch(rf"{_SUFFIX}.*", text.strip()):
         return None
     return Piece(piece.line, start, piece.end)
+
+
+def _leads_up(word: str, text: str, lead: set[str]) -> bool:
+    """True for a word that stands before names, or a date; a lone capital letter is part of the name."""
+    initial = len(word) < 2 and word.isupper() != text.isupper()
+    return not initial and (plain(word) in lead or re.match(r"\d{1,4}[-/.]\d", word) is not None)
 
 
 def _shortened(found: list[_Candidate]) -> list[_Candidate]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from quietus.model.kinds import Authority
 from quietus.model.reading import Box, Value
 from quietus.reading.evidence import Evidence, at
-from quietus.reading.filed import OfficeMark, Seen, office_mark, straight_stamps
+from quietus.reading.filed import OfficeMark, Seen, office_mark, reserved_space_used, straight_stamps
 from quietus.reading.marks import Mark, read_mark
 from quietus.reading.pages import Book, Page
 from quietus.reading.patches import black_patches, colour_patches, slanting_frame
@@ -71,7 +71,7 @@ def _all_marks(e: Evidence) -> tuple[list[tuple[Mark, ...]], bool]:
         if len(out) < _STAMP_PAGES:
             more, left = _more_marks(e.book, page, dates)
             marks += more
-            unread = unread or left
+            unread = unread or left or reserved_space_used(page.lines, e.book.gray(page), page.dpi)
         out.append(tuple(marks))
     return out, unread
 
