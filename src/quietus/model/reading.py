@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from enum import StrEnum
 from typing import Any, NamedTuple
 
 FIELDS: tuple[str, ...] = (
@@ -28,7 +29,9 @@ DATE_FIELDS = frozenset({"filing_date", "period_end", "valid_until", "signed_dat
 
 
 class Box(NamedTuple):
-    """A rectangle on the page as received (before any turning), in fractions of its width and height.
+    """A rectangle on the page as any viewer shows it, in fractions of its width and height.
+
+    A turn mark of the PDF or JPEG itself is obeyed; quietus's own turning to upright and deskewing are taken back.
 
     Origin at the top left; 0 <= left < right <= 1 and 0 <= top < bottom <= 1.
     """
@@ -84,6 +87,32 @@ class PageView:
     method: str
 
 
+class PrivateSort(StrEnum):
+    """What a private spot hides. The value is stable and stands in JSON."""
+
+    SSN = "ssn"  # also an ITIN, which has the same form
+    EIN = "ein"
+    ACCOUNT_NUMBER = "account_number"  # at a bank: account, routing or card number
+    HOME_ADDRESS = "home_address"
+
+
+@dataclass(frozen=True, slots=True)
+class PrivateSpot:
+    """A place on the paper that shows what may have to be hidden before the paper leaves the office.
+
+    What stands there is not kept: it can be read off the page again.
+
+    Attributes:
+        page: 1-based page of the file.
+        box: where on that page, with a margin.
+        sort: what stands there.
+    """
+
+    page: int
+    box: Box
+    sort: PrivateSort
+
+
 @dataclass(frozen=True, slots=True)
 class Reading:
     """What was read off one paper.
@@ -92,11 +121,13 @@ class Reading:
         pages: the pages of the file that the paper occupies, in order.
         values: a Value for every name in FIELDS.
         engine: recogniser and version, for the record.
+        private: what may have to be hidden, page by page; rather too much than too little.
     """
 
     pages: tuple[PageView, ...]
     values: Mapping[str, Value] = field(default_factory=dict)
     engine: str = ""
+    private: tuple[PrivateSpot, ...] = ()
 
     def __getitem__(self, name: str) -> Value:
         """The Value of field `name`; ABSENT when the reading has none."""
@@ -130,10 +161,14 @@ def value_to_json(value: Value) -> dict[str, Any]:
         "confidence": round(value.confidence, 4),
         "review": value.review,
         "page": value.page,
-        "box": [round(edge, 5) for edge in value.box] if value.box else None,
+        "box": _box_to_json(value.box) if value.box else None,
         "raw": value.raw,
         "method": value.method,
     }
+
+
+def _box_to_json(box: Box) -> list[float]:
+    return [round(edge, 5) for edge in box]
 
 
 def value_from_json(data: Mapping[str, Any]) -> Value:
@@ -159,13 +194,17 @@ def reading_to_json(reading: Reading) -> dict[str, Any]:
         ],
         "values": {name: value_to_json(reading[name]) for name in FIELDS},
         "engine": reading.engine,
+        "private": [{"page": s.page, "box": _box_to_json(s.box), "sort": s.sort.value} for s in reading.private],
     }
 
 
 def reading_from_json(data: Mapping[str, Any]) -> Reading:
-    """Inverse of `reading_to_json`."""
+    """Inverse of `reading_to_json`; a reading kept before private spots were looked for has none."""
     return Reading(
         pages=tuple(PageView(**page) for page in data["pages"]),
         values={name: value_from_json(value) for name, value in data["values"].items()},
         engine=data["engine"],
+        private=tuple(
+            PrivateSpot(spot["page"], Box(*spot["box"]), PrivateSort(spot["sort"])) for spot in data.get("private", ())
+        ),
     )
