@@ -17,6 +17,7 @@ from quietus.vault.backup import (
     thin_out,
     verify_copy,
 )
+from quietus.vault.cards import Card
 from quietus.vault.check import CheckReport, Problem, check_vault
 from quietus.vault.checkpoint import (
     Checkpoint,
@@ -46,6 +47,7 @@ from quietus.vault.vault import Vault
 
 __all__ = [
     "BackupReport",
+    "Card",
     "CheckReport",
     "Checkpoint",
     "Copy",

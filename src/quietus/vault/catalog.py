@@ -29,8 +29,8 @@ from sqlcipher3 import dbapi2
 
 from quietus.model.errors import Damaged, MachineFault
 
-VERSION = 1
-"""Version of the tables, kept in `about`."""
+VERSION = 2
+"""Version of the tables, kept in `about`. 2 has `cards`; a catalog of version 1 gets them when it is opened."""
 
 BUSY_SECONDS = 10.0
 

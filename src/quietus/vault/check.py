@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, Select, func, select
 
 from quietus.model.errors import Damaged
-from quietus.vault import catalog, facts, journal, rows
+from quietus.vault import cards, catalog, facts, journal, rows
 from quietus.vault.crypto import unwrap
 from quietus.vault.durable import FROZEN, TEMPORARY, machine_faults
 from quietus.vault.objects import sealed_size
@@ -143,6 +143,7 @@ def _catalog(connection: Connection, *, deep: bool) -> Iterator[Problem]:
         yield Problem(f"A row of {row[0]} belongs to nothing.", f"{row[0]} row {row[1]}", _RESTORE)
     yield from _unreadable(connection, select(catalog.entities), rows.entity_of, "entities")
     yield from _unreadable(connection, select(catalog.waivers), rows.waiver_of, "waivers")
+    yield from _unreadable(connection, select(cards.cards), cards.card_of, "cards")
     yield from _unreadable(connection, select(catalog.readings), rows.reading_of, "readings")
     yield from _unreadable(connection, rows.papers_with_newest(), rows.paper_of, "papers")
     yield from _other_facts(connection)

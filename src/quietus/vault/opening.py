@@ -8,7 +8,7 @@ from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 
-from sqlalchemy import Engine, insert, select
+from sqlalchemy import Connection, Engine, insert, select, update
 
 from quietus.model.errors import Damaged, Misuse
 from quietus.model.limits import DEFAULT_LIMITS
@@ -23,6 +23,7 @@ from quietus.vault.store import Actor, Store
 from quietus.vault.vault import Vault
 
 _RESTORE = "Take the vault from a backup."
+_VERSIONS = frozenset(str(number) for number in range(1, catalog.VERSION + 1))
 
 
 def create_vault(
@@ -97,8 +98,10 @@ def open_vault(
         raise Damaged(f"{missing} is missing from the vault.", _RESTORE)
     vault = _assemble(layout, keys, header, Actor(who, lock.id, clock), patience)
     try:
-        _check_about(vault.store)
+        older = _check_about(vault.store)
         with vault.store.changing(thorough=True) as connection:
+            if older:
+                _upgrade(vault.store, connection)
             settle_locks(vault.store, connection)
             former_catalogs_gone(vault.store)
     except BaseException:
@@ -131,10 +134,28 @@ def _build(layout: Layout, header: Header, keys: Keys, actor: Actor) -> None:
     save_header(layout, header)
 
 
-def _check_about(store: Store) -> None:
+def _check_about(store: Store) -> bool:
+    """True when the catalog has the tables of an older quietus."""
     with store.reading() as connection:
-        facts = {row.name: row.value for row in connection.execute(select(catalog.about))}
+        facts = _about(connection)
     if facts.get("vault") != store.keys.vault:
         raise Damaged("The catalog belongs to another vault.", _RESTORE)
-    if facts.get("version") != str(catalog.VERSION):
+    version = facts.get("version", "")
+    if version not in _VERSIONS:
         raise Misuse("The catalog was written by a newer quietus.", "Open it with the quietus that wrote it, or newer.")
+    return version != str(catalog.VERSION)
+
+
+def _about(connection: Connection) -> dict[str, str]:
+    return {row.name: row.value for row in connection.execute(select(catalog.about))}
+
+
+def _upgrade(store: Store, connection: Connection) -> None:
+    """Add the tables that an older catalog lacks; it may have been done by another process meanwhile."""
+    before = _about(connection)["version"]
+    if before == str(catalog.VERSION):
+        return
+    catalog.metadata.create_all(connection)
+    this = catalog.about.c.name == "version"
+    connection.execute(update(catalog.about).where(this).values(value=str(catalog.VERSION)))
+    store.write("catalog-upgraded", store.keys.vault, {"old": int(before), "new": catalog.VERSION})

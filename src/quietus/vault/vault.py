@@ -16,7 +16,8 @@ from quietus.model.errors import Damaged, Misuse
 from quietus.model.findings import Waiver
 from quietus.model.paper import Paper, Standing
 from quietus.model.reading import FIELDS, Reading
-from quietus.vault import facts, journal, rows
+from quietus.vault import cards, facts, journal, rows
+from quietus.vault.cards import Card
 from quietus.vault.codecs import entity_tree, waiver_tree
 from quietus.vault.crypto import KEY_BYTES, unwrap, wrap
 from quietus.vault.durable import machine_faults
@@ -322,6 +323,36 @@ class Vault:
         """Waivers of one entity, or all when None, by entity and expected paper."""
         with self.store.reading() as connection:
             return tuple(rows.some_waivers(connection, entity))
+
+    # --- cards ------------------------------------------------------------------------------------------------------
+
+    def put_card(self, card: Card, action: str, details: dict[str, Any] | None = None) -> None:
+        """Insert a card, or replace the one with its sort and id; the journal keeps the old one.
+
+        Args:
+            card: what to keep.
+            action: the journal's word for what was done, such as `hold-set`.
+            details: more for the journal, plain JSON data.
+
+        Raises:
+            Misuse: the entity is not on the register.
+        """
+        with self.store.changing() as connection:
+            if card.entity:
+                self._check_entity(card.entity)
+            before = cards.put(connection, card)
+            old = before.body if before else None
+            self.store.write(action, card.id, {"sort": card.sort, "entity": card.entity, "old": old, **(details or {})})
+
+    def card(self, sort: str, card_id: str) -> Card | None:
+        """The card of this sort with this id, or None."""
+        with self.store.reading() as connection:
+            return cards.find(connection, sort, card_id)
+
+    def cards(self, sort: str, entity: str | None = None) -> tuple[Card, ...]:
+        """Cards of one sort: of one entity, of no single one when empty, or all when None; by id."""
+        with self.store.reading() as connection:
+            return tuple(cards.some(connection, sort, entity))
 
     # --- verdicts -----------------------------------------------------------------------------------------------
 
