@@ -4,7 +4,7 @@ VENV   ?= .venv
 BIN    := $(VENV)/bin
 PIP    := $(BIN)/python -m pip --disable-pip-version-check --quiet
 
-.PHONY: demo test check lint types imports samples browser soak bench bench-reading lock clean help
+.PHONY: demo test check lint types imports samples browser bucket soak bench bench-reading lock clean help
 .DEFAULT_GOAL := help
 
 help: ## list the targets
@@ -47,6 +47,9 @@ browser: $(VENV)/dev.stamp ## drive the review page in a real Chromium (installe
 	@scripts/chromium
 	@$(BIN)/python -m pytest -m browser
 
+bucket: $(VENV)/dev.stamp ## back up to a real S3-compatible store (installed and started by scripts/bucket)
+	@$(PYTHON) scripts/bucket $(BIN)/python -m pytest tests/outside/test_bucket.py
+
 soak: $(VENV)/dev.stamp ## kill, flip and attack the vault thousands of times (about half an hour)
 	@$(BIN)/python -m tests.soak
 
@@ -61,4 +64,4 @@ lock: $(VENV)/dev.stamp ## resolve the pinned requirements again (needs uv)
 	uv pip compile pyproject.toml --extra dev --universal --python-version 3.11 --generate-hashes --no-header --no-emit-index-url --no-annotate --quiet --output-file requirements/dev.txt
 
 clean: ## remove what the targets made
-	rm -rf $(VENV) demo_office .mypy_cache .ruff_cache .pytest_cache
+	rm -rf $(VENV) .bucket-venv demo_office .mypy_cache .ruff_cache .pytest_cache
