@@ -5,9 +5,9 @@ from typing import Annotated
 
 import typer
 
-from quietus.cli.opening import HomeOption, JsonOption, PassphraseFd, opened, passphrase
+from quietus.cli.opening import HomeOption, JsonOption, PassphraseFd, home_of, opened, passphrase
 from quietus.cli.screen import out, plain, print_json, progress_bar
-from quietus.closing.safekeeping import check_copy
+from quietus.closing.safekeeping import check_copy, rewrite_office_journal
 from quietus.model.errors import Misuse
 from quietus.vault import CheckReport, check_vault
 
@@ -23,6 +23,9 @@ def check(
     vault: Annotated[
         Path | None, typer.Option("--vault", help="Check a copy of the vault's folder instead.", show_default=False)
     ] = None,
+    rewrite: Annotated[
+        bool, typer.Option("--rewrite-journal", help="Write a damaged journal file anew from the catalog first.")
+    ] = False,
     home: HomeOption = None,
     passphrase_fd: PassphraseFd = None,
     as_json: JsonOption = False,
@@ -33,6 +36,8 @@ def check(
     """
     if quick and deep:
         raise Misuse("A check is either quick or deep.", "Leave one of the two options out.")
+    if rewrite:
+        return _rewrite(home, vault, passphrase(passphrase_fd))
     with progress_bar("checking") as progress:
         if vault:
             report = check_copy(vault, passphrase(passphrase_fd), deep=not quick, progress=progress)
@@ -44,6 +49,15 @@ def check(
     else:
         _print(report)
     return 3 if report.problems else 0
+
+
+def _rewrite(home: Path | None, vault: Path | None, secret: bytes) -> int:
+    done = rewrite_office_journal(vault or home_of(home), secret)
+    out().print(f"The journal file was written anew from the catalog: {done.entries} entries.")
+    if done.kept:
+        out().print(plain(f"The damaged one was put beside the vault: {done.kept}"), soft_wrap=True)
+    out().print("Run `quietus check` now, and compare with a checkpoint that was kept elsewhere.")
+    return 0
 
 
 def _print(report: CheckReport) -> None:

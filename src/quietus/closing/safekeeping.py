@@ -5,12 +5,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
-from quietus.closing.config import CONFIG_NAME, TEMPLATE
+from quietus.closing.config import CONFIG_NAME, TEMPLATE, load_config
 from quietus.closing.office import Clock, Office, person, utc_now
 from quietus.model.errors import MachineFault, Misuse
+from quietus.model.limits import DEFAULT_LIMITS
 from quietus.vault import (
     BackupReport,
     CheckReport,
+    JournalRewritten,
     RestoreReport,
     back_up,
     check_vault,
@@ -18,6 +20,7 @@ from quietus.vault import (
     fetch_copy,
     open_vault,
     place_at,
+    rewrite_journal,
     settle_restored,
     thin_out,
     verify_copy,
@@ -136,6 +139,22 @@ def check_copy(
     """
     with open_vault(folder, passphrase, who=person(), clock=clock) as vault:
         return check_vault(vault, deep=deep, progress=progress)
+
+
+def rewrite_office_journal(folder: Path, passphrase: bytes, *, clock: Clock = utc_now) -> JournalRewritten:
+    """Write a vault's damaged journal file anew from its catalog.
+
+    Args:
+        folder: an office's folder, or a vault's.
+        passphrase: what opens it.
+        clock: tells the time.
+
+    Raises:
+        Misuse, WrongKey, Damaged, MachineFault: see `quietus.vault.rewrite_journal`.
+    """
+    if (folder / CONFIG_NAME).exists():
+        folder = load_config(folder, DEFAULT_LIMITS.register_bytes).vault
+    return rewrite_journal(folder, passphrase, who=person(), clock=clock)
 
 
 def _inside(path: Path, folder: Path) -> bool:

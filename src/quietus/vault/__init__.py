@@ -43,6 +43,7 @@ from quietus.vault.keyring import (
 )
 from quietus.vault.opening import create_vault, open_vault
 from quietus.vault.places import Place, place_at
+from quietus.vault.rescue import JournalRewritten, rewrite_journal
 from quietus.vault.vault import Vault
 
 __all__ = [
@@ -52,6 +53,7 @@ __all__ = [
     "Checkpoint",
     "Copy",
     "Entry",
+    "JournalRewritten",
     "LockKind",
     "LockView",
     "Place",
@@ -80,6 +82,7 @@ __all__ = [
     "read_copy",
     "remove_lock",
     "renew_root",
+    "rewrite_journal",
     "settle_restored",
     "thin_out",
     "verify_copy",

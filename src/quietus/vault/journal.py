@@ -33,7 +33,10 @@ RECENT_BYTES = 4 * 1024 * 1024
 
 HASH_BYTES = 32
 _PIECE_BYTES = 1024 * 1024
-_REMEDY = "Take the vault from a backup, and find out who had access to its folder."
+_REMEDY = (
+    "Find out who had access to the vault's folder. `quietus check --rewrite-journal` writes a damaged journal file "
+    "anew from the catalog, if that is whole; else take the vault from a backup."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,6 +216,15 @@ def missing_from(path: Path, connection: Connection, *, whole: bool) -> bytes:
     if found != rest[: len(found)]:
         raise _damaged("The journal file was edited")
     return rest[len(found) :]
+
+
+def opens(keys: Keys, line: str, number: int) -> bool:
+    """Whether a line was written under this root key as entry `number`."""
+    try:
+        _entry(keys, keys.subkey("journal"), line, number)
+    except Damaged:
+        return False
+    return True
 
 
 def file_size(path: Path) -> int:

@@ -96,7 +96,7 @@ def open_vault(
         missing = next((path.name for path in layout.lasting if not path.exists()), None)
     if missing:
         raise Damaged(f"{missing} is missing from the vault.", _RESTORE)
-    vault = _assemble(layout, keys, header, Actor(who, lock.id, clock), patience)
+    vault = assemble(layout, keys, header, Actor(who, lock.id, clock), patience)
     try:
         older = _check_about(vault.store)
         with vault.store.changing(thorough=True) as connection:
@@ -110,7 +110,8 @@ def open_vault(
     return vault
 
 
-def _assemble(layout: Layout, keys: Keys, header: Header, actor: Actor, patience: float) -> Vault:
+def assemble(layout: Layout, keys: Keys, header: Header, actor: Actor, patience: float) -> Vault:
+    """A vault from its opened parts, with nothing compared yet; for this room only."""
     return Vault(Store(layout, keys, header, engine=_engine(layout, keys), actor=actor, patience=patience))
 
 
@@ -129,7 +130,7 @@ def _build(layout: Layout, header: Header, keys: Keys, actor: Actor) -> None:
         facts = {"vault": keys.vault, "version": str(catalog.VERSION), "header": header.code}
         connection.execute(insert(catalog.about), [{"name": n, "value": v} for n, v in facts.items()])
     engine.dispose()
-    with _assemble(layout, keys, header, actor, DEFAULT_LIMITS.vault_wait_seconds) as vault:
+    with assemble(layout, keys, header, actor, DEFAULT_LIMITS.vault_wait_seconds) as vault:
         vault.record("vault-created", keys.vault, {})
     save_header(layout, header)
 
