@@ -4,7 +4,7 @@ VENV   ?= .venv
 BIN    := $(VENV)/bin
 PIP    := $(BIN)/python -m pip --disable-pip-version-check --quiet
 
-.PHONY: demo test check lint types imports samples browser bucket soak bench bench-reading lock clean help
+.PHONY: demo test check lint types imports audit samples browser bucket soak bench bench-reading lock clean help
 .DEFAULT_GOAL := help
 
 help: ## list the targets
@@ -40,6 +40,9 @@ types: $(VENV)/dev.stamp ## mypy, strict
 imports: $(VENV)/dev.stamp ## the arrows between the rooms
 	@$(BIN)/lint-imports --no-cache
 
+audit: ## look the pinned packages up in the package index's advisory database (needs that network)
+	@$(PYTHON) scripts/audit
+
 samples: $(VENV)/dev.stamp ## draw sample_docs/scans/ again (seeded: the same bytes each time)
 	@$(BIN)/python sample_docs/make_samples.py
 
@@ -64,4 +67,4 @@ lock: $(VENV)/dev.stamp ## resolve the pinned requirements again (needs uv)
 	uv pip compile pyproject.toml --extra dev --universal --python-version 3.11 --generate-hashes --no-header --no-emit-index-url --no-annotate --quiet --output-file requirements/dev.txt
 
 clean: ## remove what the targets made
-	rm -rf $(VENV) .bucket-venv demo_office .mypy_cache .ruff_cache .pytest_cache
+	rm -rf $(VENV) .bucket-venv .audit-venv demo_office .mypy_cache .ruff_cache .pytest_cache
