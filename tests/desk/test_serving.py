@@ -78,3 +78,14 @@ def test_a_port_that_is_taken_is_told_so(office: Office) -> None:
     with socket.create_server(("127.0.0.1", 0)) as taken, pytest.raises(MachineFault) as told:
         serve(office, port=taken.getsockname()[1], open_browser=False)
     assert "--port" in told.value.remedy
+
+
+def test_a_desk_that_nobody_uses_closes_itself(office: Office) -> None:
+    with running(office.config.home, "--idle", "0.05") as desk:
+        status, cookie, _ = get(desk, f"/?{desk.address.partition('?')[2]}")
+        assert status == 303
+        assert get(desk, "/", cookie)[0] == 200
+        out, err = desk.process.communicate(timeout=30)
+        assert desk.process.returncode == 0
+    assert "closed itself" in out
+    assert err == ""
