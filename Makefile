@@ -53,8 +53,9 @@ browser: $(VENV)/dev.stamp ## drive the review page in a real Chromium (installe
 bucket: $(VENV)/dev.stamp ## back up to a real S3-compatible store (installed and started by scripts/bucket)
 	@$(PYTHON) scripts/bucket $(BIN)/python -m pytest tests/outside/test_bucket.py
 
-soak: $(VENV)/dev.stamp ## kill, flip and attack the vault thousands of times (about half an hour)
+soak: $(VENV)/dev.stamp ## kill, flip and attack the vault, read 2,000 broken scans (about two hours)
 	@$(BIN)/python -m tests.soak
+	@$(BIN)/python -m tests.soak.scans
 
 bench: $(VENV)/dev.stamp ## measure everything, ratios side by side in one run
 	@$(BIN)/python -m benchmarks

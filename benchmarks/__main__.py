@@ -3,10 +3,12 @@
 import sys
 from collections.abc import Callable, Sequence
 
-from benchmarks import reading, sealing, verify
+from benchmarks import bundle, reading, retention, sealing, verify
 
 MEASUREMENTS: dict[str, Callable[[Sequence[str]], None]] = {
+    "bundle": bundle.main,
     "reading": reading.main,
+    "retention": retention.main,
     "sealing": sealing.main,
     "verify": verify.main,
 }

@@ -32,6 +32,7 @@ from quietus.reading import ReadingPool
 from quietus.reading.engine import language_folder
 from tests.corpus.__main__ import draw_into
 from tests.corpus.score import judged
+from tests.corpus.stamps import SPLITS
 from tests.corpus.tables import flagged, report
 
 BORN = "born-digital"
@@ -87,7 +88,7 @@ def _options(words: Sequence[str]) -> argparse.Namespace:
     parser = argparse.ArgumentParser(prog="python -m benchmarks reading", description=__doc__)
     parser.add_argument("--count", type=int, default=400, metavar="N", help="files to draw and read (default: 400)")
     parser.add_argument("--seed", type=int, default=7, metavar="S", help="the same seed draws the same files")
-    parser.add_argument("--split", choices=("tune", "held"), default="held", help="layouts and stamps (default: held)")
+    parser.add_argument("--split", choices=SPLITS, default="fresh", help="layouts and stamps (default: fresh)")
     parser.add_argument(
         "--workers", type=int, default=2, metavar="N", help="workers that read side by side (default: 2)"
     )

@@ -41,7 +41,7 @@ def play() -> None:
     quietus("ingest", ends=1)
     quietus("review", ends=1)
     say("How long each paper is kept")
-    quietus("retain", "saltmarsh-sheeter", ends=0)
+    quietus("retain", "list", "saltmarsh-sheeter", ends=0)
     say("Every sealed paper, row and journal link is as it was written")
     quietus("check", ends=0)
     say("A lender asks about the company that is done")

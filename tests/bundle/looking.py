@@ -21,6 +21,12 @@ def pages_of(path: Path) -> list[str]:
     return [page.get_textpage().get_text_bounded().replace("\r\n", "\n") for page in pdf]
 
 
+def last_page(path: Path) -> pdfium.PdfPage:
+    """The last page: that of the paper, in a proof of one paper of one page."""
+    pdf = pdfium.PdfDocument(path)
+    return pdf[len(pdf) - 1]
+
+
 def words(path: Path) -> str:
     """The text of all pages on one line."""
     return " ".join(" ".join(pages_of(path)).split())

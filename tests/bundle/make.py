@@ -13,7 +13,7 @@ import pikepdf
 from PIL import Image, ImageDraw
 from reportlab.pdfgen.canvas import Canvas
 
-from quietus.bundle import BundleRequest, load_purposes, select
+from quietus.bundle import BundleRequest, Form, load_purposes, select
 from quietus.model.entity import Entity, Registration, TaxClass
 from quietus.model.expected import Basis, ExpectedPaper, Need, Source, expected_key
 from quietus.model.findings import Code, Finding, Line, Mark, Severity, Verdict
@@ -132,6 +132,11 @@ def verdict(lines: Sequence[Line], findings: Sequence[Finding] = ()) -> Verdict:
     return Verdict(COMPANY_B.slug, TODAY, tuple(lines), tuple(findings))
 
 
+def nothing_read(_data: bytes) -> tuple[Reading, ...]:
+    """What recognition finds on a copy that shows nothing; for tests that are not about redaction."""
+    return ()
+
+
 def request(
     lines: Sequence[Line],
     papers: Mapping[str, tuple[Paper, bytes]] | Sequence[tuple[Paper, bytes]],
@@ -158,6 +163,7 @@ def request(
         "original": held.__getitem__,
         "version": "0.1.0",
         "places": PLACES,
+        "reread": nothing_read,
     }
     return BundleRequest(**{**fields, **more})
 
@@ -174,6 +180,12 @@ def complete(**more: Any) -> BundleRequest:
     pairs = [(paper(key, data, kind, pages=2 if kind == TIFF else 1), data) for key, data, kind in made]
     lines = [line(p.expected, p) for p, _ in pairs]
     return request(lines, pairs, **more)
+
+
+def as_received(wanted: BundleRequest) -> BundleRequest:
+    """The same request with every paper going out as it was received."""
+    whole = tuple(replace(item, form=Form.FULL) for item in wanted.selection.included)
+    return replace(wanted, selection=replace(wanted.selection, included=whole))
 
 
 def typed_pdf(*words: str, size: tuple[float, float] = (612, 792), pages: int = 1) -> bytes:

@@ -4,8 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from quietus.bundle import Reach, load_purposes
-from quietus.bundle.purposes import NEEDS_CONSENT, purpose_from
+from quietus.bundle import Form, Reach, load_purposes
+from quietus.bundle.drafts.consent_rules import needs_consent
+from quietus.bundle.purposes import EVERY_SORT, purpose_from
 from quietus.model.errors import BadData, MachineFault
 from quietus.model.kinds import Kind
 
@@ -19,28 +20,63 @@ stays_out_otherwise = "Not asked for."
 kinds = ["dissolution"]
 why = "It ends the company."
 """
+SHIPPED = {"lender", "contract", "state-notice", "bank-or-insurer", "buyer-counsel", "own-copy"}
 
 
-def test_three_purposes_come_with_quietus() -> None:
-    assert set(load_purposes()) == {"lender", "contract", "state-notice"}
+def test_six_purposes_come_with_quietus() -> None:
+    assert set(load_purposes()) == SHIPPED
 
 
-@pytest.mark.parametrize("name", ["lender", "contract", "state-notice"])
-def test_no_shipped_purpose_sends_what_needs_a_consent(name: str) -> None:
-    assert not NEEDS_CONSENT & set(load_purposes()[name].goes_in)
-
-
-@pytest.mark.parametrize("name", ["lender", "contract", "state-notice"])
+@pytest.mark.parametrize("name", sorted(SHIPPED))
 @pytest.mark.parametrize("kind", list(Kind))
 def test_every_kind_is_explained(name: str, kind: Kind) -> None:
     purpose = load_purposes()[name]
-    assert purpose.goes_in.get(kind) or purpose.why_out(kind).endswith(".")
+    sent = purpose.goes_in.get(kind)
+    assert (sent.why if sent else purpose.why_out(kind)).endswith(".")
 
 
-@pytest.mark.parametrize("kind", sorted(NEEDS_CONSENT))
-def test_a_firm_cannot_add_a_purpose_that_sends_tax_return_information(kind: Kind) -> None:
-    with pytest.raises(BadData, match="needs a consent"):
-        purpose_from("insurer.toml", GOOD.replace('"dissolution"', f'"{kind}"').encode())
+@pytest.mark.parametrize("name", sorted(SHIPPED))
+def test_every_purpose_has_a_cover_letter(name: str) -> None:
+    assert load_purposes()[name].letter
+
+
+@pytest.mark.parametrize("name", sorted(SHIPPED))
+def test_every_kind_that_needs_a_consent_is_named_by_a_purpose_one_way_or_the_other(name: str) -> None:
+    purpose = load_purposes()[name]
+    assert needs_consent() <= set(purpose.goes_in) | set(purpose.stays_out)
+
+
+@pytest.mark.parametrize("name", sorted(SHIPPED - {"own-copy"}))
+def test_what_needs_a_consent_never_goes_to_a_stranger_as_received(name: str) -> None:
+    purpose = load_purposes()[name]
+    assert all(purpose.goes_in[kind].form is not Form.FULL for kind in purpose.needs_consent)
+
+
+@pytest.mark.parametrize("name", sorted(SHIPPED - {"own-copy"}))
+def test_no_stranger_sees_numbers_of_persons_or_accounts(name: str) -> None:
+    for sent in load_purposes()[name].goes_in.values():
+        assert {"ssn", "account_number"} <= sent.hide
+
+
+@pytest.mark.parametrize("name", sorted(SHIPPED - {"own-copy", "state-notice"}))
+def test_nobody_sees_a_home_but_the_state_in_whose_record_it_stands(name: str) -> None:
+    for sent in load_purposes()[name].goes_in.values():
+        assert "home_address" in sent.hide
+    assert "home_address" in load_purposes()["state-notice"].goes_in[Kind.FINAL_RETURN].hide
+
+
+@pytest.mark.parametrize(("name", "hidden"), [("lender", True), ("state-notice", False), ("buyer-counsel", False)])
+def test_the_taxpayer_number_on_a_clearance_is_hidden_by_purpose(name: str, *, hidden: bool) -> None:
+    assert ("ein" in load_purposes()[name].goes_in[Kind.CLEARANCE].hide) is hidden
+
+
+def test_the_clients_own_copy_needs_no_consent_and_covers_what_is_somebody_elses() -> None:
+    own = load_purposes()["own-copy"]
+    assert own.to_taxpayer
+    assert own.needs_consent == frozenset()
+    assert own.goes_in[Kind.FINAL_RETURN].hide == frozenset()
+    assert own.goes_in[Kind.FINAL_K1].form is Form.REDACTED
+    assert own.goes_in[Kind.FINAL_K1].hide == {"ssn", "home_address"}
 
 
 def test_a_state_hears_of_itself_and_of_the_end_at_home_alone() -> None:
@@ -50,6 +86,7 @@ def test_a_state_hears_of_itself_and_of_the_end_at_home_alone() -> None:
     assert purpose.covers("OR", Kind.DISSOLUTION, "WA")
     assert not purpose.covers("TN", Kind.WITHDRAWAL, "WA")
     assert not purpose.covers("OR", Kind.CLEARANCE, "WA")
+    assert not purpose.covers("OR", Kind.FINAL_RETURN, "WA")
 
 
 def test_a_firm_adds_and_replaces_purposes(tmp_path: Path) -> None:
@@ -58,6 +95,25 @@ def test_a_firm_adds_and_replaces_purposes(tmp_path: Path) -> None:
     purposes = load_purposes([tmp_path])
     assert purposes["insurer"].title == "Proof of closure for an insurer"
     assert set(purposes["lender"].goes_in) == {Kind.DISSOLUTION}
+
+
+def test_a_firms_file_of_the_old_shape_sends_papers_whole_unless_they_show_something_private() -> None:
+    sent = purpose_from("insurer.toml", GOOD.encode()).goes_in[Kind.DISSOLUTION]
+    assert (sent.form, sent.hide) == (Form.FULL, EVERY_SORT)
+
+
+def test_a_firm_may_name_what_needs_a_consent() -> None:
+    purpose = purpose_from("insurer.toml", GOOD.replace('"dissolution"', '"final_return"').encode())
+    assert purpose.needs_consent == {Kind.FINAL_RETURN}
+
+
+def test_a_row_hides_what_it_says_and_otherwise_what_the_purpose_says() -> None:
+    rows = (
+        'hide = ["ein"]\n[[goes_in]]\nkinds = ["clearance"]\nwhy = "x"\nform = "redacted"\nhide = ["ssn"]\n[[goes_in]]'
+    )
+    purpose = purpose_from("insurer.toml", GOOD.replace("[[goes_in]]", rows).encode())
+    assert purpose.goes_in[Kind.CLEARANCE].hide == {"ssn"}
+    assert purpose.goes_in[Kind.DISSOLUTION].hide == {"ein"}
 
 
 @pytest.mark.parametrize(
@@ -69,9 +125,12 @@ def test_a_firm_adds_and_replaces_purposes(tmp_path: Path) -> None:
         ('["dissolution"]', '["disolution"]', "goes_in[1].kinds"),
         ('["dissolution"]', '["dissolution", "dissolution"]', "goes_in[1].kinds"),
         ('why = "It ends the company."', "", "goes_in[1].why"),
+        ('why = "It ends the company."', 'why = "x"\nform = "whole"', "goes_in[1].form"),
+        ('why = "It ends the company."', 'why = "x"\nhide = ["name"]', "goes_in[1].hide"),
         ("stays_out_otherwise", "stays_out_otherwhise", "stays_out_otherwise"),
         ("[[goes_in]]", 'from_home = ["dissolution"]\n[[goes_in]]', "from_home"),
         ("[[goes_in]]", '[[stays_out]]\nkinds = ["dissolution"]\nwhy = "x"\n[[goes_in]]', "stays_out"),
+        ("[[goes_in]]", 'hide = ["face"]\n[[goes_in]]', "hide"),
         ("[[goes_in]]", "colour = 3\n[[goes_in]]", "colour"),
         ("title =", "title ==", "the file"),
     ],

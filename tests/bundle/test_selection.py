@@ -1,18 +1,23 @@
 """Least disclosure: what goes out, what stays, and which gaps are told."""
 
 from dataclasses import replace
+from datetime import date
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from quietus.bundle import Selection, load_purposes, select
+from quietus.bundle import Form, Purpose, Selection, load_purposes, select
+from quietus.bundle.drafts.consent_rules import needs_consent
+from quietus.bundle.gap_words import SAYS
+from quietus.bundle.purposes import EVERY_SORT
+from quietus.model.consent import Consent, Filer, Permission
 from quietus.model.errors import Misuse
 from quietus.model.expected import Need
 from quietus.model.findings import Code, Line, Mark
 from quietus.model.kinds import Kind
 from quietus.model.paper import Paper, Standing
-from quietus.model.reading import PageView
+from quietus.model.reading import Box, PageView, PrivateSort, PrivateSpot
 from tests.bundle.make import finding, line, paper, value, verdict, with_value
 
 PURPOSES = load_purposes()
@@ -67,16 +72,68 @@ def papers(draw: st.DrawFn) -> Paper:
     )
 
 
+def consent(**more: object) -> Consent:
+    said: dict[str, object] = {
+        "id": "0001",
+        "entity": HOME.entity,
+        "taxpayer": "Saltmarsh Sheeter Supply LLC",
+        "filer": Filer.BUSINESS,
+        "recipient": "First Example Bank",
+        "purpose": "lender",
+        "kinds": frozenset({Kind.FINAL_RETURN}),
+        "scopes": frozenset(),
+        "years": frozenset(),
+        "members": frozenset(),
+        "signer": "Ines Hollowbrook",
+        "signed": date(2026, 11, 1),
+        "until": date(2027, 10, 31),
+        "paper": "0" * 32,
+    }
+    return Consent(**{**said, **more})  # type: ignore[arg-type]
+
+
+@st.composite
+def permissions(draw: st.DrawFn, purpose: Purpose) -> Permission:
+    """What zero to two consents that hold let out; of members one or both signed."""
+    if purpose.to_taxpayer:
+        return Permission(taxpayer=True)
+    sets = st.frozensets
+    good = [
+        consent(
+            id=str(number),
+            kinds=draw(sets(kinds, max_size=5)),
+            scopes=draw(sets(scopes, max_size=2)),
+            years=draw(sets(st.sampled_from([2025, 2026]), max_size=2)),
+            members=draw(sets(st.sampled_from("AB"), max_size=2)),
+        )
+        for number in range(draw(st.integers(0, 2)))
+    ]
+    return Permission(good=tuple(good), own=frozenset({Kind.FINAL_K1}), members=frozenset("AB"))
+
+
+def told(permission: Permission, scope: str, kind: Kind, year: int | None) -> set[str]:
+    """The consents that name a paper, told from what the regulation says, by other words than the code's."""
+    return {
+        one.id
+        for one in permission.good
+        if kind in one.kinds
+        and scope in (one.scopes or {scope})
+        and year in (one.years or {year})
+        and (kind is not Kind.FINAL_K1 or one.members == frozenset("AB"))
+    }
+
+
 @given(st.lists(papers(), max_size=12, unique_by=lambda p: p.id), st.sampled_from(sorted(PURPOSES)), st.data())
-def test_nothing_outside_the_purpose_ever_goes_out(found: list[Paper], name: str, data: st.DataObject) -> None:
+def test_nothing_outside_purpose_and_consent_ever_goes_out(found: list[Paper], name: str, data: st.DataObject) -> None:
     purpose = PURPOSES[name]
+    permission = data.draw(permissions(purpose))
     keys = list(dict.fromkeys([*(p.expected for p in found), "WA/withdrawal"]))
     marks = data.draw(st.lists(st.sampled_from(Mark), min_size=len(keys), max_size=len(keys)))
     lines = [
         line(key, *(p for p in found if p.expected == key), mark=mark) for key, mark in zip(keys, marks, strict=True)
     ]
     asked = "WA" if name == "state-notice" else ""
-    selection = select(purpose, verdict(lines), found, asked)
+    selection = select(purpose, verdict(lines), found, asked, permission)
     for item in selection.included:
         kind, scope = Kind(item.paper.reading.text("kind") or ""), item.expected.scope
         assert kind is item.expected.kind
@@ -84,15 +141,45 @@ def test_nothing_outside_the_purpose_ever_goes_out(found: list[Paper], name: str
         assert item.paper.reading.text("jurisdiction") == scope or scope == "company"
         assert (item.paper.standing, item.paper.entity) == (Standing.FILED, "saltmarsh-sheeter")
         assert not item.paper.reading.doubts
+        assert item.form in {purpose.goes_in[kind].form, Form.REDACTED}
+        if kind in needs_consent() and not purpose.to_taxpayer:
+            end = item.paper.reading.day("period_end")
+            assert item.consent in told(permission, scope, kind, end.year if end else None)
+        if item.form is Form.FULL:
+            assert not {spot.sort for spot in item.paper.reading.private} & purpose.goes_in[kind].hide
+        if item.form is Form.REDACTED:
+            assert item.hide == purpose.goes_in[kind].hide
     out: dict[str, set[int]] = {p.sha256: set() for p in found}
-    for item in selection.included:
+    shown = [item for item in selection.included if item.form is not Form.LINE]
+    for item in shown:
         out[item.paper.sha256] |= {view.number for view in item.paper.reading.pages} or set(
             range(1, item.paper.pages + 1)
         )
-    for item in selection.included:
+    for item in shown:
         assert out[item.paper.sha256] == set(range(1, item.paper.pages + 1))
     assert {p.id for p in found} == {left.paper for left in selection.left_out} | set(chosen(selection))
     assert len(selection.left_out) + len(selection.included) == len(found)
+    for shown_line in selection.lines:
+        kind, scope = shown_line.expected.kind, shown_line.expected.scope
+        if kind in needs_consent() and not purpose.to_taxpayer:
+            assert any(told(permission, scope, kind, year) for year in (2025, 2026, None))
+
+
+@given(st.lists(papers(), max_size=8, unique_by=lambda p: p.sha256), st.sampled_from(sorted(PURPOSES)))
+def test_without_a_consent_a_bundle_is_the_same_whatever_returns_are_on_file(found: list[Paper], name: str) -> None:
+    """What needs a consent leaves no trace, in no line, gap or word: whether it is there is tax-return information."""
+    purpose = PURPOSES[name]
+    asked = "WA" if name == "state-notice" else ""
+    if purpose.to_taxpayer:
+        return
+    kept = [paper for paper in found if Kind(paper.expected.split("/")[1]) not in needs_consent()]
+    keys = dict.fromkeys([*(paper.expected for paper in found), "WA/withdrawal"])
+    both = []
+    for some in (found, kept):
+        lines = [line(key, *(p for p in some if p.expected == key)) for key in keys]
+        selection = select(purpose, verdict(lines), some, asked)
+        both.append((selection.lines, selection.included, selection.gaps, selection.with_consent))
+    assert both[0] == both[1]
 
 
 @pytest.mark.parametrize("standing", [Standing.REJECTED, Standing.UNASSIGNED])
@@ -213,3 +300,85 @@ def test_another_states_gap_does_not_stand_in_a_states_answer() -> None:
 def test_a_jurisdiction_that_does_not_fit_is_refused(purpose: str, jurisdiction: str) -> None:
     with pytest.raises(Misuse):
         select(PURPOSES[purpose], verdict(LINES), [HOME], jurisdiction)
+
+
+@pytest.mark.parametrize("code", list(Code))
+def test_every_finding_has_a_sentence_for_a_stranger(code: Code) -> None:
+    assert SAYS[code].endswith(".")
+
+
+@pytest.mark.parametrize("code", list(Code))
+def test_a_gap_says_what_is_wrong_and_nothing_that_is_said_to_the_preparer(code: Code) -> None:
+    lines = [line("OR/dissolution", HOME, mark=Mark.FAULT)]
+    gaps = select(PURPOSES["lender"], verdict(lines, [finding(code, "OR/dissolution", HOME)]), [HOME]).gaps
+    assert [gap.says for gap in gaps] == [SAYS[code]]
+
+
+def spotted(old: Paper, *sorts: PrivateSort) -> Paper:
+    spots = tuple(PrivateSpot(1, Box(0.1, 0.1, 0.2, 0.2), sort) for sort in sorts)
+    return replace(old, reading=replace(old.reading, private=spots))
+
+
+def test_a_paper_goes_out_as_received_when_it_shows_nothing_to_hide() -> None:
+    (item,) = lender(HOME, lines=[line("OR/dissolution", HOME)]).included
+    assert (item.form, item.hide, item.consent) == (Form.FULL, frozenset(), "")
+
+
+@pytest.mark.parametrize("sort", list(PrivateSort))
+def test_a_paper_that_shows_something_private_goes_out_redacted(sort: PrivateSort) -> None:
+    marked = spotted(HOME, sort)
+    (item,) = lender(marked, lines=[line("OR/dissolution", marked)]).included
+    assert (item.form, item.hide) == (Form.REDACTED, EVERY_SORT)
+
+
+def test_a_state_may_see_the_taxpayer_number_and_nothing_else_that_is_private() -> None:
+    for sort, form in ((PrivateSort.EIN, Form.FULL), (PrivateSort.SSN, Form.REDACTED)):
+        marked = spotted(WEST, sort)
+        state = verdict([line("WA/withdrawal", marked)])
+        (item,) = select(PURPOSES["state-notice"], state, [marked], "WA").included
+        assert item.form is form
+
+
+def test_a_clearance_goes_to_a_lender_redacted_always() -> None:
+    clear = paper("WA/clearance", b"clear")
+    (item,) = lender(clear, lines=[line("WA/clearance", clear)]).included
+    assert (item.form, "ein" in item.hide) == (Form.REDACTED, True)
+
+
+def test_a_line_only_paper_may_share_its_file_with_what_stays() -> None:
+    shared = replace(WEST, pages=2, reading=replace(WEST.reading, pages=(PageView(1, 0, 0.0, "", "ocr"),)))
+    selection = select(PURPOSES["bank-or-insurer"], verdict([line("WA/withdrawal", shared)]), [shared])
+    assert [item.form for item in selection.included] == [Form.LINE]
+
+
+def test_what_needs_a_consent_leaves_neither_line_nor_gap_without_one() -> None:
+    lines = [line("OR/dissolution", HOME), line("US/final_return"), line("US/ein_closure_letter", mark=Mark.REVIEW)]
+    state = verdict(lines, [finding(Code.MISSING_PAPER, "US/final_return")])
+    selection = select(PURPOSES["lender"], state, [HOME])
+    assert [one.expected.key for one in selection.lines] == ["OR/dissolution"]
+    assert selection.gaps == ()
+    assert selection.with_consent == (Kind.FINAL_RETURN, Kind.EIN_CLOSURE_LETTER)
+
+
+def test_with_a_consent_a_missing_return_is_a_gap() -> None:
+    state = verdict([line("US/final_return")], [finding(Code.MISSING_PAPER, "US/final_return")])
+    gaps = select(PURPOSES["lender"], state, [], "", Permission(good=(consent(),))).gaps
+    assert [(gap.expected, gap.says) for gap in gaps] == [("US/final_return", "The paper is not on file.")]
+
+
+def test_a_later_return_that_no_consent_names_is_not_told_of() -> None:
+    kept = with_value(RETURN, period_end=value("2026-03-31"))
+    later = with_value(paper("US/final_return", b"later", expected=""), period_end=value("2027-12-31"))
+    state = verdict([line("US/final_return", kept)], [finding(Code.LATER_YEAR, "US/final_return", later)])
+    allowed = Permission(good=(consent(years=frozenset({2026})),))
+    selection = select(PURPOSES["lender"], state, [kept, later], "", allowed)
+    assert chosen(selection) == [kept.id]
+    assert [gap.says for gap in selection.gaps] == ["What is on file does not agree throughout."]
+
+
+def test_the_taxpayers_own_copy_is_for_the_taxpayer_alone() -> None:
+    state = verdict([line("US/final_return", RETURN)])
+    as_stranger = select(PURPOSES["own-copy"], state, [RETURN])
+    assert chosen(as_stranger) == []
+    assert chosen(select(PURPOSES["own-copy"], state, [RETURN], "", Permission(taxpayer=True))) == [RETURN.id]
+    assert chosen(select(PURPOSES["lender"], state, [RETURN], "", Permission(taxpayer=True))) == []

@@ -129,7 +129,7 @@ def test_a_bundle_is_made_for_the_whole_closing_and_refused_for_the_other(played
 
 
 def test_retain_shows_policy_event_date_and_source(played: Played) -> None:
-    kept = json_of(run(played.home, "retain", "saltmarsh-sheeter", "--json"))
+    kept = json_of(run(played.home, "retain", "list", "saltmarsh-sheeter", "--json"))
     assert len(kept) == 8
     for item in kept:
         assert item["decided_by"]

@@ -1,6 +1,6 @@
 """Draw measuring scans into a folder, with truth.toml beside them.
 
-Usage: python -m tests.corpus --into FOLDER --count N --seed S --split tune|held
+Usage: python -m tests.corpus --into FOLDER --count N --seed S --split tune|held|fresh
 """
 
 import argparse
@@ -12,6 +12,7 @@ from functools import partial
 from pathlib import Path
 
 from tests.corpus.draw import File, Row, drawn
+from tests.corpus.stamps import SPLITS
 
 
 def toml(rows: Iterable[Row]) -> str:
@@ -48,7 +49,7 @@ def main() -> None:
     parser.add_argument("--into", type=Path, required=True, metavar="FOLDER")
     parser.add_argument("--count", type=int, default=400, metavar="N", help="files to draw (default: 400)")
     parser.add_argument("--seed", type=int, default=7, metavar="S", help="the same seed draws the same files")
-    parser.add_argument("--split", choices=("tune", "held"), default="tune", help="which layouts and stamps")
+    parser.add_argument("--split", choices=SPLITS, default="tune", help="which layouts and stamps")
     parser.add_argument("--workers", type=int, default=1, metavar="N", help="processes that draw side by side")
     asked = parser.parse_args()
     rows = draw_into(asked.into, asked.count, asked.seed, asked.split, asked.workers)

@@ -12,6 +12,7 @@ from tests.corpus import packing
 from tests.corpus.doc import Doc, Look
 from tests.corpus.invent import Place, invented, places
 from tests.corpus.layouts import LAYOUTS, Layout
+from tests.corpus.stamps import SPLITS
 from tests.corpus.wear import Wear, pressed, worn
 
 Row = dict[str, object]
@@ -42,7 +43,7 @@ def drawn(seed: int, split: str, number: int) -> File:
     if not born and dice.random() < 0.05:
         docs.append(_written(dice.choice(order), dice, born=False))
     printed = [doc.pdf() for doc in docs]
-    noise = np.random.default_rng([seed, number, split == "held"])
+    noise = np.random.default_rng([seed, number, SPLITS.index(split)])
     if born:
         name, data, facts = "pdf", printed[0], {"degradation": "born-digital", "dpi": 0}
     else:

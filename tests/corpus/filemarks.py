@@ -6,7 +6,8 @@ from quietus.model.kinds import Authority
 from tests.corpus import days
 from tests.corpus.doc import Doc
 from tests.corpus.invent import Case
-from tests.corpus.stamps import BLACK, DESIGNS, HELD, INKS, RED, TUNE
+from tests.corpus.stamps import BLACK, FRESH, HELD, INKS, RED, TUNE
+from tests.corpus.stamps_fresh import DESIGNS
 
 PLAIN = ("none", "received", "rejected")
 """Ways to be marked that are no filing."""
@@ -157,9 +158,44 @@ def _document_lines(doc: Doc, case: Case, x: float, y: float) -> None:
     _stack(doc, x, y, rows, 9, "Courier", -235)
 
 
+def _filed_and_number(doc: Doc, case: Case, x: float, y: float) -> None:
+    rows = [
+        f"{case.place.desk}",
+        f"FILED: {case.dice.choice(days.STAMPED)(case.filed)}, {_hour(case)}",
+        f"Document number {case.dice.randrange(10**7, 10**8)}",
+    ]
+    _stack(doc, x, y, rows, 10, "Helvetica-Bold", -200)
+
+
+def _filed_between_rules(doc: Doc, case: Case, x: float, y: float) -> None:
+    doc.rule(y + 13, x - 170, x, 0.8)
+    rows = [f"FILED {case.dice.choice(days.STAMPED)(case.filed)}", case.place.office, case.place.whole]
+    _stack(doc, x, y, rows, 11, "Times-Bold", 168)
+    doc.rule(y - 34, x - 170, x, 0.8)
+
+
+def _foot_line(doc: Doc, case: Case, x: float, y: float) -> None:
+    text = (
+        f"Filed electronically with {case.place.desk} on {case.dice.choice(days.STAMPED[4:9])(case.filed)} "
+        f"at {_hour(case)}; filing number {case.dice.randrange(10**8, 10**9)}"
+    )
+    _stack(doc, x, y, [text], 8.5, "Helvetica", 470)
+
+
+def _table_at_foot(doc: Doc, case: Case, x: float, y: float) -> None:
+    rows = [
+        f"Date and time of filing   {case.dice.choice(days.STAMPED[4:9])(case.filed)} {_hour(case)}",
+        f"Electronic receipt no.    {case.dice.randrange(10**8, 10**9)}",
+        f"Accepted by               {case.place.desk}",
+    ]
+    _stack(doc, x, y, rows, 9, "Courier", -330)
+
+
 _PRINTED: dict[tuple[str, str], tuple[tuple[str, Printed], ...]] = {
     (TUNE, "typed"): (("typed line", _filed_line), ("typed line with time", _filed_typed_time)),
     (HELD, "typed"): (("typed in the office", _filed_in_office), ("typed filing date", _filing_date_block)),
+    (FRESH, "typed"): (("typed with number", _filed_and_number), ("typed between rules", _filed_between_rules)),
+    (FRESH, "electronic"): (("foot line", _foot_line), ("table at the foot", _table_at_foot)),
     (TUNE, "electronic"): (("e-filed corner", _corner), ("e-filed band", _band)),
     (HELD, "electronic"): (("delivered and filed", _delivered), ("document lines", _document_lines)),
 }

@@ -21,7 +21,7 @@ from tests.corpus.layouts.common import title_of
 from tests.corpus.strokes import Pressed, Stamp, Stroke
 from tests.corpus.wear import pressed
 
-SPLITS = ("tune", "held")
+SPLITS = stamps.SPLITS
 EXTRA = {
     "file", "first_page", "last_page", "layout", "degradation", "dpi", "skew", "turn", "quality", "container", "shadow",
     "ring", "holes", "stamp", "box", "unjudged",

@@ -68,7 +68,8 @@ def test_bookmarks_agree_between_libraries(made: Path) -> None:
     theirs = [(str(mark.title), reader.get_destination_page_number(mark)) for mark in flat(reader.outline)]
     ours = [(mark.get_title(), mark.get_dest().get_index()) for mark in pdfium.PdfDocument(made).get_toc()]
     assert theirs == ours
-    assert ("Closing summary", 0) in ours
+    assert ("Closing summary", 1) in ours
+    assert ours[0][1] == 0
 
 
 def flat(outline: object) -> list[pypdf.generic.Destination]:

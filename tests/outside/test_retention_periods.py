@@ -182,7 +182,8 @@ def test_the_ftc_disposal_rule_is_two_years_from_last_use_and_never_a_reason_to_
     (ceiling,) = DEFAULT.ceilings
     assert (ceiling.period.words, ceiling.trigger.value) == ("2 years", "last-use")
     kept = keep(paper("consent"), None, date(2026, 7, 14), DEFAULT, {"last-use": date(2026, 8, 1)})
-    assert {one.rule for one in kept.applied} == {"winding-up-papers"}
+    assert "last-use" not in {one.trigger for one in kept.applied}
+    assert kept.until == date(2033, 7, 14)
 
 
 PERMANENT = [

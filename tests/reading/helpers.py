@@ -2,10 +2,10 @@
 
 from quietus.model.limits import DEFAULT_LIMITS
 from quietus.model.reading import Reading
-from quietus.reading import read_bytes
 from quietus.reading.engine import recogniser
 from quietus.reading.opening import open_folio
 from quietus.reading.pages import Book, Page
+from quietus.reading.reader import read_bytes
 from quietus.reading.words import Line
 from tests.reading.pages import Draft
 

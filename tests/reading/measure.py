@@ -17,7 +17,7 @@ from pathlib import Path
 from quietus.model.limits import DEFAULT_LIMITS
 from quietus.model.names import same_name
 from quietus.model.reading import FIELDS, Reading, Value
-from quietus.reading import read_bytes
+from quietus.reading.reader import read_bytes
 
 BANDS = (0.0, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95, 1.01)
 

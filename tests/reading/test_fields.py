@@ -138,3 +138,20 @@ def test_boxes_of_values_lie_where_the_words_stand() -> None:
     assert 2.0 / 8.5 < box.left < box.right < 4.2 / 8.5
     assert 2.8 / 11 < box.top < 3.0 / 11 + 0.01
     assert box.bottom < 3.1 / 11
+
+
+def test_two_dates_side_by_side_after_a_period_are_its_begin_and_end() -> None:
+    found = dates_in(lines_of((0.8, 2, "Tax period"), (2.4, 2, "01/01/2025"), (3.5, 2, "04/30/2025")))
+    assert [(hit.role, hit.day.isoformat()) for hit in found] == [("begins", "2025-01-01"), ("ends", "2025-04-30")]
+
+
+@pytest.mark.parametrize("words", ["This letter can be used until", "The slip lapses on", "Not valid after"])
+def test_words_for_the_end_of_a_certificate(words: str) -> None:
+    (found,) = dates_in(lines_of((1, 2, f"{words} May 10, 2026.")))
+    assert found.role == "valid"
+
+
+def test_a_name_of_one_bare_word_at_the_start_of_a_sentence_is_not_trusted() -> None:
+    named = subject_of([lines_of((1, 2, "Supply L.L.C., 209496217130, is a limited liability company of this state."))])
+    assert named is not None
+    assert not named.whole

@@ -113,3 +113,25 @@ def test_a_rejection_is_no_filing() -> None:
     read = reading_of(page)
     assert read.text("kind") == "other"
     assert read["filing_date"].value is None
+
+
+def test_a_typed_mark_over_several_lines_gives_its_date() -> None:
+    read = reading_of(
+        draft(
+            (5.2, 0.8, "Filed in the office of the"),
+            (5.2, 0.98, "Secretary of State, Ohio"),
+            (5.2, 1.16, "on 11/09/2024"),
+            (5.2, 1.34, "at 06:27 AM"),
+            (1, 2.4, "Articles of Dissolution"),
+            (1, 2.8, "Signed: October 31, 2024"),
+        )
+    )
+    assert read.text("filing_date") == "2024-11-09"
+    assert read.flag("stamped") is True
+
+
+def test_filed_without_a_date_is_left_to_a_person() -> None:
+    read = reading_of(
+        draft((5.2, 0.8, "FILED"), (1, 2.4, "Articles of Dissolution"), (1, 2.8, "Secretary of State of Ohio"))
+    )
+    assert "stamped" in read.doubts

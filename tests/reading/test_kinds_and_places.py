@@ -101,3 +101,40 @@ def test_a_paper_of_no_known_kind_waits_for_a_person() -> None:
 )
 def test_the_words_of_a_stamp_say_what_it_is(text: str, sort: str | None) -> None:
     assert sort_of(text)[0] == sort
+
+
+@pytest.mark.parametrize(
+    ("rows", "kind"),
+    [
+        (("Your account has been looked into.", "Tax due: $812.00, with a penalty. You may protest."), "tax_notice"),
+        (("All members waive a meeting and agree that the company dissolve.", "Signed by all members"), "consent"),
+        (("The withholding account is closed as of March 31.", "No further returns are expected."), "account_closure"),
+        (("The policy was cancelled.", "The unused premium of the coverage will be refunded."), "other"),
+        (("Your Articles of Dissolution could not be accepted.", "Nothing has been entered on the record."), "other"),
+    ],
+)  # fmt: skip
+def test_a_paper_without_a_known_title_is_told_by_its_words(rows: tuple[str, ...], kind: str) -> None:
+    read = reading_of(draft(*((1.0, 1.0 + 0.3 * n, words) for n, words in enumerate(rows))))
+    assert read.text("kind") == kind
+
+
+def test_a_company_that_dissolves_does_so_where_it_was_formed() -> None:
+    read = reading_of(
+        draft(
+            (1, 1, "Articles of Dissolution"),
+            (1, 1.5, "Domestic limited liability company"),
+            (1, 2, "Home jurisdiction: Georgia"),
+        )
+    )
+    assert read.text("jurisdiction") == "GA"
+
+
+def test_a_sentence_tells_where_a_company_withdraws() -> None:
+    read = reading_of(
+        draft(
+            (1, 1, "Application for Withdrawal"),
+            (1, 2, "The company transacts no more business in Idaho."),
+            (1, 2.3, "It was formed in Ohio."),
+        )
+    )
+    assert read.text("jurisdiction") == "ID"

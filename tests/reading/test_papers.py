@@ -9,7 +9,7 @@ import pytest
 from quietus.model.kinds import Authority, Kind
 from quietus.model.limits import DEFAULT_LIMITS
 from quietus.model.reading import FIELDS, Reading, reading_from_json, reading_to_json
-from quietus.reading import read_bytes
+from quietus.reading.reader import read_bytes
 from tests.reading.measure import agrees
 from tests.reading.papers import paper
 

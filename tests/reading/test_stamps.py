@@ -1,10 +1,17 @@
+from datetime import date
 from typing import Any
 
+import cv2
+import numpy as np
 import pytest
 
 from quietus.model.limits import DEFAULT_LIMITS
 from quietus.model.reading import Reading
-from quietus.reading import read_bytes
+from quietus.reading.dotted import dot_fields, strung_dots
+from quietus.reading.marks import Mark, joined
+from quietus.reading.reader import read_bytes
+from quietus.reading.words import Rect
+from tests.corpus.dots import dotted
 from tests.reading.pages import Stamp, packed, worn
 from tests.reading.papers import case, letterhead_form
 
@@ -54,10 +61,10 @@ def test_other_stamps_are_not_the_offices(words: str, ink: str) -> None:
     assert read.flag("stamped") is not True
 
 
-def test_a_rejection_stamp_is_left_to_a_person() -> None:
+def test_a_paper_with_a_rejection_stamp_is_not_filed() -> None:
     read = stamped(Stamp([("REJECTED", 1.2), ("AUG 09 2026", 0.9)], ink="red", angle=4, size=0.19, **SPOT))
     assert read["filing_date"].value is None
-    assert "stamped" in read.doubts
+    assert read["stamped"].value is False
 
 
 def test_received_and_filed_on_one_stamp_are_told_apart() -> None:
@@ -77,3 +84,48 @@ def test_a_paper_without_any_mark_says_so_without_a_doubt() -> None:
 def test_print_under_the_stamp_is_still_read() -> None:
     read = stamped(filed(ink="blue", angle=4, x=5.2, y=2.1))
     assert read.text("entity_name") == case(21).name
+
+
+def pinholes(text: str, pitch: float = 8.0) -> np.ndarray:
+    """Ink of the text in dots, at 200 dpi; a dot is about a fiftieth of an inch."""
+    dots, wide, high = dotted([(text, pitch)], gap=10)
+    ink = np.zeros((int(high) + 40, int(wide) + 40), np.uint8)
+    for dot in dots:
+        x, y, radius = dot.at
+        middle = (round(16 * (x + 20)), round(16 * (high - y + 20)))
+        cv2.circle(ink, middle, round(16 * radius), 255, -1, shift=4)
+    return ink
+
+
+def holes(strokes: np.ndarray) -> int:
+    tree = cv2.findContours((strokes < 128).astype(np.uint8), cv2.RETR_CCOMP, cv2.CHAIN_APPROX_SIMPLE)[1]
+    return int((tree[0][:, 3] >= 0).sum())
+
+
+@pytest.mark.parametrize(("text", "count"), [("000000", 6), ("888888", 12), ("MILK FILL", 0)])
+def test_dots_are_strung_into_letters_and_noughts_lose_their_stroke(text: str, count: int) -> None:
+    strokes = strung_dots(pinholes(text), 200)
+    assert strokes is not None
+    assert holes(strokes) == count
+
+
+def test_a_field_of_dots_is_found_and_scattered_specks_are_none() -> None:
+    page = np.zeros((2200, 1700), np.uint8)
+    stamp = pinholes("FILED 2025")
+    page[300 : 300 + stamp.shape[0], 800 : 800 + stamp.shape[1]] = stamp
+    (field,) = dot_fields(page, 200)
+    assert field.holds(Rect(820, 320, 800 + stamp.shape[1] - 20, 300 + stamp.shape[0] - 20), 0.95)
+    specks = np.zeros_like(page)
+    for n in range(50):
+        cv2.circle(specks, ((n * 397) % 1600 + 40, (n * 811) % 2100 + 40), 2, 255, -1)
+    assert dot_fields(specks, 200) == []
+
+
+def test_a_head_and_the_date_below_it_become_one_mark() -> None:
+    head = Mark("filed", Rect(100, 100, 300, 150), None, 1.0, "FILED", "stamp:black")
+    body = Mark("unclear", Rect(100, 140, 320, 240), date(2026, 3, 4), 0.97, "MAR 04 2026", "stamp:black")
+    far = Mark("unclear", Rect(900, 900, 1100, 990), date(2026, 1, 1), 0.97, "JAN 01 2026", "stamp:black")
+    assert [(mark.sort, mark.day) for mark in joined([head, body, far], 200)] == [
+        ("unclear", date(2026, 1, 1)),
+        ("filed", date(2026, 3, 4)),
+    ]

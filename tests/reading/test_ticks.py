@@ -1,11 +1,18 @@
 import io
+import re
 
+import cv2
+import numpy as np
 import pytest
 from reportlab.pdfgen import canvas
 
 from quietus.model.limits import DEFAULT_LIMITS
 from quietus.model.reading import Value
-from quietus.reading import read_bytes
+from quietus.reading.blanks import marked
+from quietus.reading.pieces import pieces
+from quietus.reading.reader import read_bytes
+from quietus.reading.ticks import captions
+from tests.reading.helpers import lines_of
 from tests.reading.pages import Box, Draft, packed, worn
 
 pytestmark = pytest.mark.ocr
@@ -85,3 +92,45 @@ def test_brackets_typed_as_text_are_read(words: str, marked: bool) -> None:
     page.text(0.6, 2.2, words, 10)
     value = read_bytes(page.pdf(), limits=DEFAULT_LIMITS)[0]["final_box"]
     assert value.value is marked
+
+
+def blank(picture: np.ndarray, shape: str, left: int, middle: int, *, x: bool) -> None:
+    """A place for a mark 40 pixels wide, drawn by hand, with an X in it or not."""
+    if shape == "oval":
+        cv2.ellipse(picture, (left + 20, middle), (18, 11), 0, 0, 360, 0, 2)
+    elif shape == "rule":
+        cv2.line(picture, (left, middle + 11), (left + 40, middle + 11), 0, 2)
+    else:
+        for edge, bend in ((left + 6, -1), (left + 34, 1)):
+            cv2.polylines(
+                picture,
+                [np.array([(edge - 4 * bend, middle - 12), (edge, middle), (edge - 4 * bend, middle + 12)])],
+                False,
+                0,
+                2,
+            )
+    if x:
+        for slope in (-1, 1):
+            cv2.line(picture, (left + 12, middle - 8 * slope), (left + 28, middle + 8 * slope), 0, 3)
+
+
+@pytest.mark.parametrize("shape", ["oval", "rule", "parentheses"])
+@pytest.mark.parametrize("mark", ["Final return", "Amended return", ""])
+def test_a_blank_of_any_outline_is_compared_with_its_siblings(shape: str, mark: str) -> None:
+    lines = lines_of(
+        *((1.5 + 2 * n, 2.0, words) for n, words in enumerate(("Initial return", "Final return", "Amended return")))
+    )
+    picture = np.full((2200, 1700), 255, np.uint8)
+    for line in lines:
+        blank(picture, shape, int(line.rect.left) - 50, int(line.rect.middle[1]), x=line.text == mark)
+    found = {piece.text: piece for piece in pieces(lines, re.compile(".+"))}
+    own = found.pop("Final return")
+    told = marked(own, list(found.values()), picture)
+    assert told is not None
+    assert told.marked == (mark == "Final return")
+    assert told.sure > 0.8
+
+
+@pytest.mark.parametrize("words", ["Final: business closed", "d. Final (last return)", "This is the last return"])
+def test_other_words_for_a_final_return_are_captions_too(words: str) -> None:
+    assert captions(lines_of((1.0, 2.0, words)))[0]

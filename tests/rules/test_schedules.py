@@ -1,13 +1,16 @@
 """Retention schedules: what comes with quietus, what an office can change, and what is said when one is wrong."""
 
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 from quietus.model.errors import BadData, Misuse
+from quietus.model.facts import PaperFacts
 from quietus.model.kinds import Kind
+from quietus.model.paper import Standing
 from quietus.model.retention import Trigger
-from quietus.rules import Schedules, default_schedule_folder, load_schedules
+from quietus.rules import Schedules, default_schedule_folder, keep, load_schedules
 
 DEFAULT = load_schedules([default_schedule_folder()])
 
@@ -35,13 +38,14 @@ def ids(schedules: Schedules) -> set[str]:
     return {rule.id for rule in schedules.rules}
 
 
-def test_five_schedules_come_with_quietus() -> None:
+def test_six_schedules_come_with_quietus() -> None:
     assert {path.name for path in default_schedule_folder().glob("*.toml")} == {
         "federal-tax.toml",
         "employment.toml",
         "preparer.toml",
         "customer-information.toml",
         "closed-company.toml",
+        "claims.toml",
     }
 
 
@@ -109,6 +113,13 @@ WRONG = {
         "ceilings.x.says",
         "missing",
     ),
+    "local code": (GOOD + '[rules.ten-years.in.ZZ]\nperiod = "1 year"\n', "rules.ten-years.in.ZZ", "USPS"),
+    "local period": (
+        GOOD + '[rules.ten-years.in.CA]\nsources = ["office"]\n',
+        "rules.ten-years.in.CA.period",
+        "missing",
+    ),
+    "second person": ('second_person = "yes"\n' + GOOD, "second_person", "true or false"),
     "syntax": (GOOD + "[rules\n", "line 13", "TOML"),
 }
 
@@ -127,3 +138,39 @@ def test_the_example_schedule_of_the_manual_loads_and_every_trigger_is_told(tmp_
     (example,) = (p.split("```")[0] for p in text.split("```toml\n") if p.startswith('title = "Office policy"'))
     assert "notices-ten-years" in ids(load(tmp_path, example))
     assert all(f"`{trigger}`" in text for trigger in Trigger)
+
+
+LOCAL = GOOD + '[rules.ten-years.in.CA]\nperiod = "2 years"\nsources = ["office"]\n'
+
+
+def test_a_jurisdiction_s_own_period_takes_the_place_of_the_rule_s(tmp_path: Path) -> None:
+    schedules = load(tmp_path, LOCAL)
+    only = Schedules(tuple(rule for rule in schedules.rules if rule.id.startswith("ten-years")))
+    found = {}
+    for place, doubts in (("CA", ()), ("OR", ()), ("CA", ("jurisdiction",)), ("", ())):
+        values: dict[str, str | bool] = {"kind": "consent", "signed_date": "2026-01-31", "filing_date": "2026-01-31"}
+        values |= {"jurisdiction": place} if place else {}
+        paper = PaperFacts("0" * 32, Standing.FILED, "one", "", "2026-01-31T00:00:00.000000+00:00", values, doubts)
+        kept = keep(paper, None, date(2026, 1, 31), only)
+        found[place, doubts] = [rule.rule for rule in kept.applied]
+    assert found["CA", ()] == ["ten-years:CA"]
+    assert found["OR", ()] == ["ten-years"]
+    assert found["CA", ("jurisdiction",)] == ["ten-years", "ten-years:CA"]
+    assert found["", ()] == ["ten-years"]
+
+
+def test_a_rule_taken_out_takes_its_local_forms_along(tmp_path: Path) -> None:
+    assert not {"ten-years", "ten-years:CA"} & ids(load(tmp_path, 'without = ["ten-years"]\n' + LOCAL))
+
+
+def test_one_file_that_asks_for_a_second_person_is_enough(tmp_path: Path) -> None:
+    assert not load(tmp_path, GOOD).second_person
+    assert load(tmp_path, "second_person = true\n" + GOOD).second_person
+
+
+def test_the_local_form_in_the_manual_loads(tmp_path: Path) -> None:
+    text = (Path(__file__).parents[2] / "docs" / "rule-packs.md").read_text(encoding="utf-8")
+    blocks = [part.split("```")[0] for part in text.split("```toml\n")[1:]]
+    (example,) = (block for block in blocks if block.startswith('title = "Office policy"'))
+    (local,) = (block for block in blocks if block.startswith("[rules.notices-ten-years.in."))
+    assert "notices-ten-years:CA" in ids(load(tmp_path, f"{example}\n{local}"))

@@ -53,7 +53,7 @@ def kills(room: Path, works: Sequence[str], number: int, seed: int) -> list[str]
         ground.mkdir()
         work.prepare(ground)
         chosen = at_every_call(work, room, ground)
-        at = 0 if name == "ingest" else number
+        at = 0 if name in {"ingest", "batch"} else number
         unchosen = at_random(work, room, ground, at or number // 10, seed + count)
         say(
             f"{name:8} {chosen.kills:5} kills at calls, {unchosen.kills:5} at random moments, "

@@ -12,11 +12,19 @@ from pathlib import Path
 
 import pytest
 
+from quietus.closing.approval import approvals
+from quietus.closing.disposal import certificates
 from quietus.closing.intake import take_in
 from quietus.closing.office import Office, found_office, open_office
+from quietus.closing.parts import counting
 from quietus.closing.review import assign, correct, questions, reject
 from quietus.model.errors import Misuse
+from quietus.model.paper import Standing
 from quietus.vault import back_up, check_vault, copies, create_vault, fetch_copy, place_at, verify_copy
+from tests.closing.retained import PASSPHRASE as OFFICE_PASSPHRASE
+from tests.closing.retained import Clock, made_office
+from tests.closing.test_disposal_crash import disposing, prepared, wrong_after_kill
+from tests.closing.test_parts import BATCH
 from tests.conftest import SCANS
 from tests.vault.day import a_day, again, calls_of, survived
 from tests.vault.faults import Faults, die, in_child
@@ -213,7 +221,7 @@ def _backup_again(folder: Path) -> None:
     assert list(_backups_whole(folder, [])) == []
     with opened(folder / "again") as vault:
         assert check_vault(vault).sound
-        assert len(vault.papers()) == 3
+        assert (len(vault.papers()), len(vault.stubs())) == (2, 1)
 
 
 BACKUP = Work(prepare=_backed_up_once, run=_backup, look=_backups_whole, finish=_backup_again)
@@ -275,6 +283,43 @@ def _ingest_again(folder: Path) -> None:
 INGEST = Work(prepare=_with_inbox, run=_ingest, look=_inbox_whole, finish=_ingest_again)
 
 
+def _with_batch(folder: Path) -> None:
+    found_office(folder / "office", PASSPHRASE)
+    with _office(folder) as office:
+        office.vault.put_entity(ENTITY)
+    batch = folder / "office" / "inbox" / "batch.pdf"
+    batch.write_bytes(BATCH)
+    past = time.time() - 3600
+    os.utime(batch, (past, past))
+
+
+def _batch_whole(folder: Path, done: list[str]) -> Iterator[str]:
+    """The file with every paper in it is in the vault, or it waits in the inbox and nothing is in the vault."""
+    with _office(folder) as office:
+        papers = office.vault.papers()
+        if len(papers) not in {0, 3}:
+            yield f"{len(papers)} papers of a batch of two"
+        received = [paper for paper in papers if paper.standing is Standing.REPLACED]
+        held = [office.vault.paper_bytes(paper.id, "test") for paper in received]
+        waiting = [path.read_bytes() for path in (folder / "office" / "inbox").glob("*.pdf")]
+        if BATCH not in held + waiting:
+            yield "lost: the batch"
+        if done and not papers:
+            yield "lost: what was told"
+        if any(len(counting(office, paper)) != 2 for paper in received):
+            yield "a batch without its papers"
+        yield from (problem.what for problem in check_vault(office.vault).problems)
+
+
+def _batch_again(folder: Path) -> None:
+    _ingest(folder, lambda _: None)
+    assert list(_batch_whole(folder, ["batch.pdf"])) == []
+    assert not list((folder / "office" / "inbox").glob("*.pdf"))
+
+
+BATCHES = Work(prepare=_with_batch, run=_ingest, look=_batch_whole, finish=_batch_again)
+
+
 def _to_review(folder: Path) -> None:
     found_office(folder / "office", PASSPHRASE)
     with _office(folder) as office:
@@ -316,4 +361,39 @@ def _review_again(folder: Path) -> None:
 
 REVIEW = Work(prepare=_to_review, run=_review, look=_reviewed, finish=_review_again)
 
-WORKS: dict[str, Work] = {"make": MAKING, "day": DAY, "backup": BACKUP, "review": REVIEW, "ingest": INGEST}
+# --- disposal -----------------------------------------------------------------------------------------------------
+
+
+def _approved(folder: Path) -> None:
+    with made_office(folder / "office", Clock()):
+        pass
+    prepared(folder / "office")
+
+
+def _dispose(folder: Path, tell: Tell) -> None:
+    disposing(folder / "office")
+    tell("disposed")
+
+
+def _disposed(folder: Path, done: list[str]) -> Iterator[str]:
+    with open_office(folder / "office", OFFICE_PASSPHRASE, clock=Clock()) as office:
+        gone = [item.paper for approval in approvals(office.vault) for item in approval.items]
+        yield from wrong_after_kill(office, gone)
+        if done and len(certificates(office.vault)) != len(gone):
+            yield "lost: a certificate that was told"
+        yield from (problem.what for problem in check_vault(office.vault).problems)
+
+
+def _dispose_again(folder: Path) -> None:
+    _dispose(folder, lambda _: None)
+    assert list(_disposed(folder, ["disposed"])) == []
+    with open_office(folder / "office", OFFICE_PASSPHRASE, clock=Clock()) as office:
+        assert len(office.vault.papers()) == 1
+        told = [e.about for e in office.vault.journal() if e.action == "destruction-certified"]
+        assert len(told) == len(set(told)) == 2
+
+
+DISPOSAL = Work(prepare=_approved, run=_dispose, look=_disposed, finish=_dispose_again)
+
+WORKS: dict[str, Work] = {"make": MAKING, "day": DAY, "backup": BACKUP, "review": REVIEW, "ingest": INGEST,
+                          "batch": BATCHES, "dispose": DISPOSAL}  # fmt: skip

@@ -37,6 +37,12 @@ def test_the_journal_keeps_the_card_that_was_replaced(vault: Vault) -> None:
     assert entry.details["why"] == "settled"
 
 
+def test_the_journal_keeps_nothing_of_a_secret_card(vault: Vault) -> None:
+    for key in ("first", "second"):
+        vault.put_card(Card("key", "k1", "", {"key": key}), "key-made", secret=True)
+    assert [e.details["old"] for e in vault.journal()[-2:]] == [None, None]
+
+
 def test_a_card_about_an_unknown_entity_is_refused(vault: Vault) -> None:
     with pytest.raises(Misuse):
         vault.put_card(Card("hold", "h2", "nobody", {}), "hold-set")

@@ -77,7 +77,9 @@ def test_the_same_bytes_are_filed_once(vault: Vault) -> None:
     with pytest.raises(Misuse):
         file(vault, b"one", name="again.pdf")
     vault.note_repeat(paper.id, "again.pdf")
-    assert vault.journal()[-1].details == {"name": "again.pdf"}
+    last = vault.journal()[-1]
+    assert (last.action, last.about, last.details) == ("paper-repeated", paper.id, {})
+    assert [name for _, name in vault.repeats(paper.id)] == ["again.pdf"]
     assert vault.papers() == (paper,)
 
 
@@ -269,16 +271,32 @@ def test_a_file_that_changes_while_it_is_filed_is_refused(vault: Vault) -> None:
     assert list(vault.store.objects.ids()) == []
 
 
-def test_a_destroyed_paper_keeps_its_row_and_never_opens_again(vault: Vault) -> None:
+def test_a_destroyed_paper_leaves_a_stub_and_never_opens_again(vault: Vault) -> None:
     paper = file(vault, b"one")
+    vault.note_repeat(paper.id, "again.pdf")
     vault.destroy_paper(paper.id, "kept long enough")
-    assert vault.papers() == (paper,)
-    assert list(vault.store.objects.ids()) == []
+    assert (vault.papers(), vault.unfinished(), list(vault.store.objects.ids())) == ((), (), [])
+    (stub,) = vault.stubs()
+    assert (stub.id, stub.sha256, stub.size, stub.pages, stub.received) == (
+        paper.id, paper.sha256, paper.size, paper.pages, paper.received,
+    )  # fmt: skip
+    for ask in (vault.paper, vault.readings, vault.repeats, lambda name: vault.paper_bytes(name, "test")):
+        with pytest.raises(Misuse, match="destroyed"):
+            ask(paper.id[:10])
     with pytest.raises(Misuse, match="destroyed"):
-        vault.paper_bytes(paper.id, "test")
-    with pytest.raises(Misuse):
         vault.destroy_paper(paper.id, "again")
     assert check_vault(vault).sound
     told = [(entry.action, entry.details.get("why")) for entry in vault.journal()]
-    assert ("paper-destroyed", "kept long enough") in told
+    assert ("destruction-begun", "kept long enough") in told
     assert ("paper-refused", "test") in told
+    assert [action for action, _ in told].count("paper-destroyed") == 1
+
+
+def test_bytes_that_were_destroyed_are_a_new_paper_when_they_come_again(vault: Vault) -> None:
+    first = file(vault, b"one")
+    vault.destroy_paper(first.id, "kept long enough")
+    assert vault.paper_by_hash(first.sha256) is None
+    second = file(vault, b"one")
+    assert second.id != first.id
+    assert vault.paper_bytes(second.id, "test") == b"one"
+    assert next(e.details.get("destroyed_before") for e in vault.journal() if e.about == second.id) == [first.id]

@@ -5,19 +5,23 @@
 """
 
 from quietus.bundle.build import build_bundle
-from quietus.bundle.purposes import Purpose, Reach, load_purposes
+from quietus.bundle.purposes import Form, Purpose, Reach, Sent, load_purposes
 from quietus.bundle.request import BundleMade, BundleRequest
 from quietus.bundle.selection import Gap, Included, LeftOut, Selection, select
+from quietus.bundle.signature import Seal
 
 __all__ = [
     "BundleMade",
     "BundleRequest",
+    "Form",
     "Gap",
     "Included",
     "LeftOut",
     "Purpose",
     "Reach",
+    "Seal",
     "Selection",
+    "Sent",
     "build_bundle",
     "load_purposes",
     "select",

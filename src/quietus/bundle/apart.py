@@ -1,4 +1,4 @@
-"""The child process: reads its job, composes, and leaves there what came of it. Run as a module."""
+"""The child process: reads its job, does it, and leaves there what came of it. Run as a module."""
 
 import json
 import sys
@@ -6,19 +6,19 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from quietus.bundle.compose import compose
-from quietus.bundle.job import JOB, RESULT, TALLY, job_from
+from quietus.bundle.damage import naming
+from quietus.bundle.job import COMPOSE, JOB, RECHECK, REDACT, RESULT, TALLY, job_from, redaction_from
 from quietus.model.errors import QuietusError, Unreadable
 from quietus.model.limits import Limits
 
 
 def main(folder: Path) -> None:
     """Do the job that lies in `folder`."""
-    job = job_from(json.loads((folder / JOB).read_text(encoding="utf-8")))
-    limits = Limits(**job.limits)
+    told = json.loads((folder / JOB).read_text(encoding="utf-8"))
+    limits = Limits(**told["limits"])
     _limit(limits.child_memory_bytes)
     try:
-        answer: dict[str, Any] = asdict(compose(job, limits, folder / TALLY))
+        answer = _TASKS[told.get("task", COMPOSE)](told, limits, folder / TALLY)
     except MemoryError:
         answer = _failed("too-much-memory", "The papers needed more memory than allowed.", "Print them to new PDFs.")
     except Unreadable as error:
@@ -26,6 +26,32 @@ def main(folder: Path) -> None:
     except QuietusError as error:
         answer = _failed("", error.message, error.remedy)
     (folder / RESULT).write_text(json.dumps(answer), encoding="utf-8")
+
+
+def _compose(told: dict[str, Any], limits: Limits, tally: Path) -> dict[str, Any]:
+    from quietus.bundle.compose import compose  # noqa: PLC0415 - the typesetter alone, and not for every task
+
+    return asdict(compose(job_from(told), limits, tally))
+
+
+def _redact(told: dict[str, Any], limits: Limits, tally: Path) -> dict[str, Any]:
+    from quietus.bundle.blackout import redact  # noqa: PLC0415 - what composing does not need
+
+    copies = []
+    for item in told["works"]:
+        work = redaction_from(item)
+        with naming(work.letter, work.paper):
+            copies.append(asdict(redact(work, limits, tally)))
+    return {"copies": copies}
+
+
+def _recheck(told: dict[str, Any], _limits: Limits, _tally: Path) -> dict[str, Any]:
+    from quietus.bundle.recheck import recheck  # noqa: PLC0415 - what composing does not need
+
+    return {"faults": [recheck(Path(copy["path"]), copy["painted"]) for copy in told["copies"]]}
+
+
+_TASKS = {COMPOSE: _compose, REDACT: _redact, RECHECK: _recheck}
 
 
 def _failed(reason: str, message: str, remedy: str) -> dict[str, Any]:

@@ -3,20 +3,26 @@
 import hashlib
 import json
 import tempfile
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from datetime import UTC
 from pathlib import Path
+from typing import Any
 
 from quietus.bundle.bag import MANIFEST, sha256_of, write_bag, zip_bag
-from quietus.bundle.child import composed_apart, laid_in
+from quietus.bundle.child import composed_apart, naming_the_place
 from quietus.bundle.exhibits import Exhibit, exhibits_of
 from quietus.bundle.job import TALLY, Composed, Job, Original
+from quietus.bundle.machine import machine_summary
+from quietus.bundle.redaction import Wanted, overlooked, redacted_copies
 from quietus.bundle.request import BundleMade, BundleRequest
-from quietus.bundle.summary import machine_summary, page_data
+from quietus.bundle.signature import REASON, Sealed, room, seal_pdf
+from quietus.bundle.summary import page_data
 from quietus.bundle.verify_text import verify_text
-from quietus.model.errors import Damaged, MachineFault, Misuse, Refused, Unreadable
+from quietus.bundle.witness import write_journal, write_seal
+from quietus.bundle.wording import plain_line
+from quietus.model.errors import Damaged, MachineFault, Misuse, Refused
 
 Progress = Callable[[int, int], None]
 
@@ -37,7 +43,8 @@ def build_bundle(
         progress: called with pages done and pages in all.
 
     Raises:
-        Refused: something that the purpose calls for is not proven, and gaps are not to be shown.
+        Refused: something that the purpose calls for is not proven, and gaps are not to be shown; or a redacted copy
+            shows what was to be hidden.
         Misuse: the target exists, or its parent does not.
         Damaged: an original is not what was received.
         Unreadable: a paper's file can't be taken apart.
@@ -45,13 +52,17 @@ def build_bundle(
     """
     check_gaps(request)
     target = _target(folder, zipped=zipped)
-    exhibits = exhibits_of(request.selection.included)
+    chosen = exhibits_of(request.selection.included, request.by_hand)
+    _check_overlooked(request, chosen)
     with _private_folder(target) as private:
         bag = private / "bag"
-        _write_originals(request, exhibits, bag)
+        exhibits = _write_files(request, chosen, bag, private)
         composed = _compose(request, exhibits, bag, private, progress)
-        pdf_sha256 = sha256_of(bag / "data" / PROOF)
-        payload = _write_rest(request, exhibits, composed, bag, pdf_sha256)
+        sealed = seal_pdf(bag / "data" / PROOF, request.seal, composed.hole) if request.seal and composed.hole else None
+        pdf_sha256 = sealed.sha256 if sealed else sha256_of(bag / "data" / PROOF)
+        known = {exhibit.file: exhibit.sha256 for exhibit in exhibits} | {f"data/{PROOF}": pdf_sha256}
+        _write_witness(request, exhibits, composed, bag, sealed)
+        payload = _write_tags(request, bag, sealed, known)
         made = BundleMade(
             path=target,
             pages=composed.pages,
@@ -82,6 +93,21 @@ def check_gaps(request: BundleRequest) -> None:
         )
 
 
+def _check_overlooked(request: BundleRequest, exhibits: Sequence[Exhibit]) -> None:
+    """Refuse a paper that shows a number of a sort to hide where no place is known to black out.
+
+    Raises:
+        Refused: there is such a paper.
+    """
+    for exhibit in exhibits:
+        sent = request.purpose.goes_in.get(exhibit.item.expected.kind)
+        if sent and not exhibit.spots and overlooked(exhibit.paper.reading, sent.hide):
+            raise Refused(
+                f"Paper {exhibit.paper.id[:8]} shows a number that this purpose hides, and its place is not known.",
+                "Have it read again, or mark the place by hand.",
+            )
+
+
 def _target(folder: Path, *, zipped: bool) -> Path:
     target = folder.with_name(f"{folder.name.removesuffix('.zip')}.zip") if zipped else folder
     if target.exists() or target.is_symlink():
@@ -105,24 +131,60 @@ def _private_folder(target: Path) -> Iterator[Path]:
         ) from None
 
 
-def _write_originals(request: BundleRequest, exhibits: Sequence[Exhibit], bag: Path) -> None:
-    """Each original once, exactly as received.
+def _write_files(request: BundleRequest, exhibits: Sequence[Exhibit], bag: Path, private: Path) -> tuple[Exhibit, ...]:
+    """The exhibits' files: each original once, exactly as received, and a redacted copy where that is all that goes.
+
+    Returns:
+        The exhibits, those with a redacted copy with its hash and size.
+    """
+    bag.mkdir(mode=0o700)  # whom it is for decides the person, not the folder it happens to lie in
+    (bag / "data" / "originals").mkdir(parents=True)
+    wanted = []
+    for exhibit in exhibits:
+        path = private / exhibit.paper.sha256 if exhibit.redacted else bag / exhibit.file
+        if not path.exists():
+            path.write_bytes(_as_received(request, exhibit))
+        if exhibit.redacted:
+            wanted.append(_wanted(exhibit, path, bag))
+    if wanted:
+        (bag / "data" / "redacted").mkdir()
+    redacted_copies(wanted, private, request.limits, request.reread)
+    return tuple(_measured(exhibit, bag) for exhibit in exhibits)
+
+
+def _as_received(request: BundleRequest, exhibit: Exhibit) -> bytes:
+    """The bytes of a paper.
 
     Raises:
         Damaged: what the vault gave is not what was received.
     """
-    bag.mkdir(mode=0o700)  # whom it is for decides the person, not the folder it happens to lie in
-    (bag / "data" / "originals").mkdir(parents=True)
-    for exhibit in exhibits:
-        path = bag / exhibit.file
-        if path.exists():
-            continue
-        data = request.original(exhibit.paper.id)
-        if hashlib.sha256(data).hexdigest() != exhibit.paper.sha256:
-            raise Damaged(
-                f"Paper {exhibit.paper.id[:8]} is not as it was received.", "Run `quietus check` and restore a backup."
-            )
-        path.write_bytes(data)
+    data = request.original(exhibit.paper.id)
+    if hashlib.sha256(data).hexdigest() != exhibit.paper.sha256:
+        raise Damaged(
+            f"Paper {exhibit.paper.id[:8]} is not as it was received.", "Run `quietus check` and restore a backup."
+        )
+    return data
+
+
+def _wanted(exhibit: Exhibit, original: Path, bag: Path) -> Wanted:
+    return Wanted(
+        paper=exhibit.paper.id,
+        letter=exhibit.letter,
+        original=original,
+        media_type=exhibit.paper.media_type,
+        pages=exhibit.paper.pages,
+        sheets=tuple(sheet.received for sheet in exhibit.sheets),
+        spots=exhibit.spots,
+        hide=exhibit.item.hide,
+        target=bag / exhibit.file,
+    )
+
+
+def _measured(exhibit: Exhibit, bag: Path) -> Exhibit:
+    if not exhibit.redacted:
+        return exhibit
+    path = bag / exhibit.file
+    return replace(exhibit, sha256=sha256_of(path), size=path.stat().st_size)
 
 
 def _compose(
@@ -135,54 +197,61 @@ def _compose(
         originals=tuple(_original(exhibit, bag) for exhibit in exhibits),
         target=str(bag / "data" / PROOF),
         limits=asdict(limits),
+        seal=_seal_said(request),
     )
 
     def told(done: int) -> None:
         if progress:
             progress(done, pages)
 
-    try:
+    whose = [(exhibit.letter, exhibit.paper.id, len(exhibit.sheets)) for exhibit in exhibits]
+    with naming_the_place(whose, private / TALLY):
         return composed_apart(job, private, limits.seconds_for(pages), told)
-    except Unreadable as error:
-        raise _with_place(error, exhibits, laid_in(private / TALLY)) from None
 
 
-def _with_place(error: Unreadable, exhibits: Sequence[Exhibit], done: int) -> Unreadable:
-    """A child that died can't say over which paper; the tally tells how far it came."""
-    if error.message.startswith("Exhibit"):
-        return error
-    for exhibit in exhibits:
-        done -= len(exhibit.sheets)
-        if done < 0:
-            where = f"It came as far as exhibit {exhibit.letter} (paper {exhibit.paper.id[:8]})."
-            return Unreadable(error.reason, f"{error.message} {where}", error.remedy)
-    return error
+def _seal_said(request: BundleRequest) -> dict[str, Any] | None:
+    """What the signature says of itself. The time beside it is the bundle's; only a time stamp proves one."""
+    if request.seal is None:
+        return None
+    when = f"D:{request.made_at.astimezone(UTC):%Y%m%d%H%M%S}Z"
+    return {"room": room(request.seal), "name": plain_line(request.seal.names), "reason": REASON, "when": when}
 
 
 def _original(exhibit: Exhibit, bag: Path) -> Original:
-    paper = exhibit.paper
     return Original(
-        paper=paper.id,
+        paper=exhibit.paper.id,
         letter=exhibit.letter,
         path=str(bag / exhibit.file),
-        media_type=paper.media_type,
-        pages=paper.pages,
+        media_type=exhibit.media_type,
+        pages=len(exhibit.sheets) if exhibit.redacted else exhibit.paper.pages,
         sheets=tuple((sheet.number, sheet.turn) for sheet in exhibit.sheets),
+        made_here=exhibit.redacted,
     )
 
 
-def _write_rest(
-    request: BundleRequest, exhibits: Sequence[Exhibit], composed: Composed, bag: Path, pdf_sha256: str
-) -> int:
-    """Summary, tag files and manifests; gives the size of the payload in bytes."""
+def _write_witness(
+    request: BundleRequest, exhibits: Sequence[Exhibit], composed: Composed, bag: Path, sealed: Sealed | None
+) -> None:
+    """The summary for machines, and what strangers check the seal and the journal with."""
     summary = machine_summary(request, exhibits, composed.starts)
     text = json.dumps(summary, indent=2, ensure_ascii=False) + "\n"
     (bag / "data" / SUMMARY).write_text(text, encoding="utf-8", newline="\n")
+    if request.seal and sealed:
+        write_seal(bag, request.seal, sealed)
+    write_journal(bag, exhibits, request.proofs)
+
+
+def _write_tags(request: BundleRequest, bag: Path, sealed: Sealed | None, known: Mapping[str, str]) -> int:
+    """Tag files and manifests; gives the size of the payload in bytes."""
+    how = verify_text(
+        sealed=sealed,
+        self_made=request.seal is None or request.seal.self_made,
+        files=[path.relative_to(bag).as_posix() for path in (bag / "data").rglob("*") if path.is_file()],
+    )
     info = {
         "Source-Organization": request.prepared_by,
         "External-Description": "Proof of closure",
         "Bagging-Date": request.made_at.astimezone(UTC).date().isoformat(),
         "Bag-Software-Agent": f"quietus {request.version}",
     }
-    hashes = {exhibit.file: exhibit.paper.sha256 for exhibit in exhibits} | {f"data/{PROOF}": pdf_sha256}
-    return write_bag(bag, info, {"VERIFY.txt": verify_text()}, hashes)
+    return write_bag(bag, info, {"VERIFY.txt": how}, known)

@@ -9,12 +9,13 @@ import os
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from quietus.bundle.job import JOB, RESULT, TALLY, Composed, Job
+from quietus.bundle.job import COMPOSE, JOB, RESULT, TALLY, Composed, Hole, Job
 from quietus.bundle.wording import plain_line
 from quietus.model.errors import MachineFault, Unreadable
 
@@ -22,7 +23,7 @@ _LOOK_SECONDS = 0.02
 
 
 def composed_apart(job: Job, folder: Path, seconds: float, progress: Callable[[int], None]) -> Composed:
-    """Run the job in a fresh process and wait for it.
+    """Compose in a fresh process and wait for it.
 
     Args:
         job: what to compose.
@@ -34,7 +35,26 @@ def composed_apart(job: Job, folder: Path, seconds: float, progress: Callable[[i
         Unreadable: a paper's file can't be taken apart, or the process died over it, or took too long or too much.
         MachineFault: the process can't be started, or the PDF can't be written.
     """
-    (folder / JOB).write_text(json.dumps(asdict(job)), encoding="utf-8")
+    told = done_apart(COMPOSE, asdict(job), folder, seconds, progress)
+    try:
+        hole = Hole(*(int(offset) for offset in told["hole"])) if job.seal else None
+        composed = Composed(int(told["pages"]), tuple(int(start) for start in told["starts"]), hole)
+    except (ValueError, KeyError, TypeError):
+        raise crashed() from None
+    if len(composed.starts) != len(job.originals):
+        raise crashed()
+    return composed
+
+
+def done_apart(
+    task: str, job: Mapping[str, Any], folder: Path, seconds: float, progress: Callable[[int], None]
+) -> Mapping[str, Any]:
+    """Do one task in a fresh process, wait for it, and give what it answers: JSON that is not to be believed.
+
+    Raises:
+        Unreadable, MachineFault: see `composed_apart`.
+    """
+    (folder / JOB).write_text(json.dumps({"task": task, **job}), encoding="utf-8")
     try:
         process = subprocess.Popen(  # noqa: S603 - this interpreter and a module of our own
             command(folder),
@@ -52,10 +72,7 @@ def composed_apart(job: Job, folder: Path, seconds: float, progress: Callable[[i
     finally:
         process.kill()
         process.wait()
-    composed = _result(folder / RESULT)
-    if len(composed.starts) != len(job.originals):
-        raise _crashed()
-    return composed
+    return _result(folder / RESULT)
 
 
 def command(folder: Path) -> Sequence[str]:
@@ -64,8 +81,12 @@ def command(folder: Path) -> Sequence[str]:
 
 
 def _harmless(environment: Mapping[str, str]) -> dict[str, str]:
-    """The environment without what is meant for quietus alone, such as a passphrase."""
-    return {name: text for name, text in environment.items() if not name.upper().startswith("QUIETUS")}
+    """The environment without what is meant for quietus alone, such as a passphrase.
+
+    glibc's allocator keeps a heap for each thread of the typesetter; two are enough, and bound what they hoard.
+    """
+    kept = {name: text for name, text in environment.items() if not name.upper().startswith("QUIETUS")}
+    return {"MALLOC_ARENA_MAX": "2", **kept}
 
 
 def _wait(process: subprocess.Popen[bytes], tally: Path, seconds: float, progress: Callable[[int], None]) -> None:
@@ -87,18 +108,46 @@ def laid_in(tally: Path) -> int:
     return tally.stat().st_size if tally.exists() else 0
 
 
-def _result(path: Path) -> Composed:
+@contextmanager
+def naming_the_place(whose: Sequence[tuple[str, str, int]], tally: Path) -> Iterator[None]:
+    """A child that died can't say over which paper; the tally tells how far it came.
+
+    Args:
+        whose: letter, paper and number of pages of each exhibit, in the order of the work.
+        tally: grows by one byte for each page done.
+
+    Raises:
+        Unreadable: the error from within, with the place where it happened.
+    """
     try:
-        told: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
-        if "starts" in told:
-            return Composed(int(told["pages"]), tuple(int(start) for start in told["starts"]))
+        yield
+    except Unreadable as error:
+        if error.message.startswith("Exhibit"):
+            raise
+        done = laid_in(tally)
+        for letter, paper, pages in whose:
+            done -= pages
+            if done < 0:
+                where = f"It came as far as exhibit {letter} (paper {paper[:8]})."
+                raise Unreadable(error.reason, f"{error.message} {where}", error.remedy) from None
+        raise
+
+
+def _result(path: Path) -> Mapping[str, Any]:
+    try:
+        told = json.loads(path.read_text(encoding="utf-8"))
+        if not isinstance(told, dict):
+            raise crashed()
+        if "reason" not in told:
+            return told
         reason, message, remedy = (plain_line(str(told[key])) for key in ("reason", "message", "remedy"))
     except (OSError, ValueError, KeyError, TypeError):
-        raise _crashed() from None
+        raise crashed() from None
     raise Unreadable(reason, message, remedy) if reason else MachineFault(message, remedy)
 
 
-def _crashed() -> Unreadable:
+def crashed() -> Unreadable:
+    """What is said when a child died, or answered nonsense."""
     return _stopped("crashed-the-reader", "brought down the process that took them apart")
 
 

@@ -13,16 +13,25 @@ from pathlib import Path
 from typing import BinaryIO, TypeAlias
 
 import pikepdf
-import pypdfium2 as pdfium
-from PIL import UnidentifiedImageError
 
-from quietus.bundle.drawn import make_room, name_maker, starts_of, typeset, with_sheets
+from quietus.bundle.damage import naming
+from quietus.bundle.drawn import (
+    ARCHIVAL,
+    PLAIN,
+    make_room,
+    make_seal_field,
+    name_maker,
+    seal_entries,
+    starts_of,
+    typeset,
+    with_sheets,
+)
 from quietus.bundle.foreign import PdfFile
 from quietus.bundle.geometry import Frame, frame
 from quietus.bundle.job import Composed, Job, Original
 from quietus.bundle.pictures import PictureFile
 from quietus.bundle.writer import PdfWriter
-from quietus.model.errors import MachineFault, QuietusError, Unreadable
+from quietus.model.errors import MachineFault, Unreadable
 from quietus.model.limits import Limits
 
 File: TypeAlias = PdfFile | PictureFile
@@ -43,17 +52,21 @@ def compose(job: Job, limits: Limits, tally: Path) -> Composed:
     opened: dict[str, File] = {}
     frames = [_frames(opened, original, limits) for original in job.originals]
     remarks = [opened[original.path].remarks for original in job.originals]
-    pages = typeset(with_sheets(job.data, frames, remarks))
+    foreign = [original.letter for original in job.originals if not (original.made_here or opened[original.path].plain)]
+    pages = typeset(with_sheets(job.data, frames, remarks, foreign), PLAIN if foreign else ARCHIVAL)
     with pikepdf.open(io.BytesIO(pages)) as drawn, _new(job.target) as file:
         starts = starts_of(drawn, [original.letter for original in job.originals])
         places = make_room(drawn, frames, starts)
         name_maker(drawn, f"quietus {job.data['version']}")
+        seal = make_seal_field(drawn) if job.seal else 0
         writer = PdfWriter(file, len(drawn.objects) + 1)
-        writer.whole(drawn, {number for exhibit in places for number in exhibit})
+        writer.whole(drawn, {seal, *(number for exhibit in places for number in exhibit)})
         _lay(writer, job, places, opened, tally)
+        # Last, so that what is hashed for the seal and what is hashed for the manifest is nearly all the same.
+        hole = writer.signature(seal, seal_entries(job.seal), job.seal["room"]) if job.seal else None
         # The pages tell the hash of every paper, and so stand for the whole.
         writer.finish(drawn.trailer.Root, drawn.trailer.Info, hashlib.sha256(pages).digest()[:16])
-        return Composed(len(drawn.pages), tuple(start + 1 for start in starts))
+        return Composed(len(drawn.pages), tuple(start + 1 for start in starts), hole)
 
 
 def _lay(writer: PdfWriter, job: Job, places: Sequence[Sequence[int]], opened: Mapping[str, File], tally: Path) -> None:
@@ -61,14 +74,14 @@ def _lay(writer: PdfWriter, job: Job, places: Sequence[Sequence[int]], opened: M
     with tally.open("ab", buffering=0) as counted:
         for original, numbers in zip(job.originals, places, strict=True):
             for (page, _), number in zip(original.sheets, numbers, strict=True):
-                with _naming(original):
+                with naming(original.letter, original.paper):
                     opened[original.path].draw(writer, page, number)
                 counted.write(b".")
 
 
 def _frames(opened: dict[str, File], original: Original, limits: Limits) -> list[Frame]:
     """Where each page of an exhibit goes; opens its file unless another exhibit did."""
-    with _naming(original):
+    with naming(original.letter, original.paper):
         if original.path not in opened:
             opened[original.path] = _open(original, limits)
         file = opened[original.path]
@@ -83,31 +96,6 @@ def _open(original: Original, limits: Limits) -> File:
     if original.media_type == "application/pdf":
         return PdfFile(Path(original.path), limits)
     return PictureFile(Path(original.path), original.media_type, limits)
-
-
-@contextmanager
-def _naming(original: Original) -> Iterator[None]:
-    """Say which paper it is that can't be taken apart, and turn what the libraries raise into this family."""
-    which = f"Exhibit {original.letter} (paper {original.paper[:8]})"
-    try:
-        yield
-    except Unreadable as error:
-        raise Unreadable(error.reason, f"{which}: {error.message}", error.remedy) from None
-    except (QuietusError, MemoryError):
-        raise
-    except (pikepdf.PdfError, pdfium.PdfiumError, UnidentifiedImageError, ArithmeticError) as error:
-        raise _damaged(which, error) from None
-    except (AttributeError, LookupError, OSError, RuntimeError, SyntaxError, TypeError, ValueError) as error:
-        # On broken data the decoders raise whatever they stumbled over.
-        raise _damaged(which, error) from None
-
-
-def _damaged(which: str, error: Exception) -> Unreadable:
-    return Unreadable(
-        "damaged",
-        f"{which}: its file can't be taken apart ({type(error).__name__}).",
-        "Print it to a new PDF, put that into the inbox, and make the bundle again.",
-    )
 
 
 @contextmanager

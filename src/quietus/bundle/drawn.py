@@ -5,24 +5,36 @@ import re
 from collections.abc import Mapping, Sequence
 from importlib.resources import as_file, files
 from itertools import groupby
-from typing import Any
+from typing import Any, Final, Literal, TypeAlias
 
 import pikepdf
 import typst
-from pikepdf import Dictionary, Page
+from pikepdf import Array, Dictionary, Name, Page, String
 
 from quietus.bundle import geometry
 from quietus.bundle.geometry import Frame
+from quietus.bundle.wording import listed
 from quietus.model.errors import MachineFault
+
+Standard: TypeAlias = Literal["1.7", "a-2b", "ua-1"]
+PLAIN: Final[Standard] = "1.7"
+ARCHIVAL: Final[Standard] = "a-2b"
+"""What the typesetter can make the pages to."""
 
 _PLACE = re.compile(rb"/Alt\(Exhibit [^()]*\)>>\s*BDC.*?(?=EMC)", re.DOTALL)
 """The tagged place for a paper's page in the content of a drawn page, up to where the tag ends."""
 
+_PRINTED, _LOCKED = 4, 128  # annotation flags (ISO 32000-1, 12.5.3)
+_SIGNED, _ONLY_APPEND = 1, 2  # signature flags (ISO 32000-1, 12.7.2)
 _HAIRLINE = 0.5  # points, all of it outside the paper's page
 
 
-def typeset(data: Mapping[str, Any]) -> bytes:
-    """The drawn pages as a PDF: same data, same bytes.
+def typeset(data: Mapping[str, Any], standard: Standard = PLAIN) -> bytes:
+    """The drawn pages as a PDF, tagged for those who can't see: same data, same bytes.
+
+    Args:
+        data: what they show.
+        standard: `ARCHIVAL` for PDF/A-2b (ISO 19005-2), which only a document of nothing else may call itself.
 
     The templates read nothing but `data` and each other, and use only the typefaces inside the typesetter, so that
     every machine draws the same.
@@ -38,6 +50,7 @@ def typeset(data: Mapping[str, Any]) -> bytes:
                 format="pdf",
                 ignore_system_fonts=True,
                 sys_inputs={"data": json.dumps(data)},
+                pdf_standards=[standard],
             )
         except typst.TypstError:
             raise MachineFault("The pages of the proof can't be drawn.", "Install quietus again.") from None
@@ -47,16 +60,40 @@ def typeset(data: Mapping[str, Any]) -> bytes:
 
 
 def with_sheets(
-    data: Mapping[str, Any], frames: Sequence[Sequence[Frame]], remarks: Sequence[Sequence[str]]
+    data: Mapping[str, Any],
+    frames: Sequence[Sequence[Frame]],
+    remarks: Sequence[Sequence[str]],
+    foreign: Sequence[str],
 ) -> dict[str, Any]:
-    """The page data, with the size of every frame and what has to be said of each exhibit's file."""
+    """The page data, with the size of every frame and what has to be said of each exhibit's file.
+
+    Args:
+        data: see `quietus.bundle.summary.page_data`.
+        frames: where each page of each exhibit goes.
+        remarks: on each exhibit's file.
+        foreign: letters of exhibits that keep the document from being PDF/A.
+    """
     exhibits = [
         {**item, "remarks": list(said), "pages": len(laid), "runs": _runs(item, laid)}
         for item, laid, said in zip(data["exhibits"], frames, remarks, strict=True)
     ]
     wide, high = geometry.LETTER
     sides = {"side": geometry.SIDE, "top": geometry.TOP, "bottom": geometry.BOTTOM}
-    return {**data, "exhibits": exhibits, "geometry": {"wide": wide, "high": high, **sides}}
+    return {
+        **data,
+        "archival": _archival(foreign),
+        "exhibits": exhibits,
+        "geometry": {"wide": wide, "high": high, **sides},
+    }
+
+
+def _archival(foreign: Sequence[str]) -> str:
+    """What the document says of how long it can be read."""
+    if not foreign:
+        return "This document is made to PDF/A-2b (ISO 19005-2), for keeping: it needs nothing from outside itself."
+    one = len(foreign) == 1
+    which = f"exhibit {foreign[0]} came as a file" if one else f"exhibits {listed(list(foreign))} came as files"
+    return f"This document does not call itself PDF/A, since {which} of another maker, with pages shown as they are."
 
 
 def _runs(item: dict[str, Any], laid: Sequence[Frame]) -> list[dict[str, Any]]:
@@ -120,5 +157,40 @@ def name_maker(pdf: pikepdf.Pdf, maker: str) -> None:
     """Name the program that made it, in both places where a PDF says so."""
     typesetter = str(pdf.docinfo.Creator)
     pdf.docinfo.Creator, pdf.docinfo.Producer = maker, typesetter
+    pdf.Root.ViewerPreferences.DisplayDocTitle = True  # the title and not the file's name (ISO 14289-1, 7.1)
     with pdf.open_metadata(set_pikepdf_as_editor=False, update_docinfo=False) as metadata:
         metadata["xmp:CreatorTool"], metadata["pdf:Producer"] = maker, typesetter
+
+
+def make_seal_field(pdf: pikepdf.Pdf) -> int:
+    """Make a signature field that shows on no page; gives the number of the signature that is to become its value."""
+    signature = pdf.make_indirect(Dictionary())
+    page = pdf.pages[0].obj
+    widget = pdf.make_indirect(
+        Dictionary(
+            Type=Name.Annot,
+            Subtype=Name.Widget,
+            FT=Name.Sig,
+            T=String("office-seal"),
+            TU=String("Seal of integrity of the office"),
+            F=_LOCKED | _PRINTED,
+            Rect=Array([0, 0, 0, 0]),
+            P=page,
+            V=signature,
+        )
+    )
+    page.Annots = Array([*page.get("/Annots", Array([])), widget])
+    pdf.Root.AcroForm = pdf.make_indirect(Dictionary(Fields=Array([widget]), SigFlags=_SIGNED | _ONLY_APPEND))
+    return signature.objgen[0]
+
+
+def seal_entries(said: Mapping[str, Any]) -> Dictionary:
+    """What a signature says of itself (ISO 32000-1, 12.8.1; ETSI EN 319 142-1, 6.3)."""
+    return Dictionary(
+        Type=Name.Sig,
+        Filter=Name("/Adobe.PPKLite"),
+        SubFilter=Name("/ETSI.CAdES.detached"),
+        Name=String(said["name"]),
+        Reason=String(said["reason"]),
+        M=String(said["when"]),
+    )

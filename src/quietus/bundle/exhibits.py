@@ -1,16 +1,18 @@
 """Exhibits: each paper that goes out, with its letter, its file's name in the bag, and its facts in words. Pure."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import date
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from types import MappingProxyType
 from typing import Any
 
 from quietus.bundle import wording
+from quietus.bundle.purposes import Form
+from quietus.bundle.redaction import spots_to_hide
 from quietus.bundle.selection import Included
-from quietus.model.findings import Mark
 from quietus.model.kinds import Authority
 from quietus.model.paper import Paper
-from quietus.model.reading import Value, value_to_json
+from quietus.model.reading import PrivateSort, PrivateSpot, Value, value_to_json
 
 SHOWN = {
     "filing_date": "Dated",
@@ -21,8 +23,25 @@ SHOWN = {
 }
 """Fields of the reading that a bundle tells, with their labels. No other value that was read off a paper goes out."""
 
+_MOST_QUOTED = 32
+"""Letters. Around a stamp, recognition picks up the rim as well; summary.json has all of it."""
+
 _SUFFIXES = {"application/pdf": "pdf", "image/tiff": "tif", "image/jpeg": "jpg", "image/png": "png"}
+_SORTS = {
+    PrivateSort.SSN: "social security numbers",
+    PrivateSort.EIN: "employer identification numbers",
+    PrivateSort.ACCOUNT_NUMBER: "account numbers",
+    PrivateSort.HOME_ADDRESS: "home addresses",
+}
 _TYPES = {"application/pdf": "PDF", "image/tiff": "TIFF", "image/jpeg": "JPEG", "image/png": "PNG"}
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """The journal's entry of a paper's filing: its number, and when it was written."""
+
+    number: int
+    at: datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,29 +49,39 @@ class Sheet:
     """One page of an exhibit.
 
     Attributes:
-        number: 1-based page of the paper's file.
+        number: 1-based page of the exhibit's file.
         turn: degrees clockwise (0, 90, 180, 270) that make it upright.
+        received: 1-based page of the file as received.
     """
 
     number: int
     turn: int
+    received: int
 
 
 @dataclass(frozen=True, slots=True)
 class Exhibit:
-    """One paper as it goes out.
+    """One paper as it goes out: as received, or as a redacted copy.
 
     Attributes:
         letter: A, B, … Z, AA, …
         item: the paper and the line it answers.
-        file: path of its original in the bag.
+        file: path of its file in the bag.
         sheets: its pages, in order.
+        sha256: of that file, hex; of a redacted copy once it is made.
+        size: of that file in bytes.
+        redacted: True when the file is a redacted copy.
+        spots: what is blacked out in it.
     """
 
     letter: str
     item: Included
     file: str
     sheets: tuple[Sheet, ...]
+    sha256: str
+    size: int
+    redacted: bool = False
+    spots: tuple[PrivateSpot, ...] = ()
 
     @property
     def paper(self) -> Paper:
@@ -67,35 +96,66 @@ class Exhibit:
     @property
     def authority(self) -> Authority:
         """The form of authority that was read off it; a plain copy when none was."""
-        word = self.paper.reading.text("authority")
-        return Authority(word) if word in set(Authority) else Authority.PLAIN
+        return authority_of(self.paper)
+
+    @property
+    def media_type(self) -> str:
+        """What its file is; a redacted copy is a PDF whatever the paper was."""
+        return "application/pdf" if self.redacted else self.paper.media_type
 
 
-def exhibits_of(included: Sequence[Included]) -> tuple[Exhibit, ...]:
-    """The exhibits in order. Papers that came in one file share its original."""
+def authority_of(paper: Paper) -> Authority:
+    """The form of authority that was read off a paper; a plain copy when none was."""
+    word = paper.reading.text("authority")
+    return Authority(word) if word in set(Authority) else Authority.PLAIN
+
+
+def exhibits_of(
+    included: Sequence[Included], by_hand: Mapping[str, Sequence[PrivateSpot]] = MappingProxyType({})
+) -> tuple[Exhibit, ...]:
+    """The exhibits in order. Papers that came in one file share its original, unless they are redacted.
+
+    Args:
+        included: the papers that go out; those told of in a line alone become no exhibit.
+        by_hand: further places to black out, by paper. A paper with any goes out redacted, whatever its form.
+    """
     files: dict[str, str] = {}
     exhibits = []
-    for number, item in enumerate(included):
-        name = f"{number + 1:02d}-{item.expected.kind.value}-{item.expected.scope}"
-        path = f"data/originals/{name}.{_SUFFIXES.get(item.paper.media_type, 'bin')}"
-        file = files.setdefault(item.paper.sha256, path)
-        exhibits.append(Exhibit(wording.letter(number), item, file, _sheets(item.paper)))
+    for number, item in enumerate(item for item in included if item.form is not Form.LINE):
+        spots = tuple(by_hand.get(item.paper.id, ()))
+        exhibits.append(_exhibit(number, item, spots, files))
     return tuple(exhibits)
+
+
+def _exhibit(number: int, item: Included, by_hand: tuple[PrivateSpot, ...], files: dict[str, str]) -> Exhibit:
+    paper, name = item.paper, f"{number + 1:02d}-{item.expected.kind.value}-{item.expected.scope}"
+    sheets, letter = _sheets(paper), wording.letter(number)
+    if item.form is Form.REDACTED or by_hand:
+        copied = tuple(replace(sheet, number=place) for place, sheet in enumerate(sheets, start=1))
+        numbers = {sheet.received for sheet in sheets}
+        spots = tuple(s for s in spots_to_hide(paper.reading, item.hide, by_hand) if s.page in numbers)
+        return Exhibit(letter, item, f"data/redacted/{name}.pdf", copied, "", 0, redacted=True, spots=spots)
+    path = f"data/originals/{name}.{_SUFFIXES.get(paper.media_type, 'bin')}"
+    return Exhibit(letter, item, files.setdefault(paper.sha256, path), sheets, paper.sha256, paper.size)
 
 
 def _sheets(paper: Paper) -> tuple[Sheet, ...]:
     """The pages that the reading says are the paper's; all of its file when it says nothing."""
     if not paper.reading.pages:
-        return tuple(Sheet(number, 0) for number in range(1, paper.pages + 1))
-    return tuple(Sheet(view.number, view.turn) for view in paper.reading.pages)
+        return tuple(Sheet(number, 0, number) for number in range(1, paper.pages + 1))
+    return tuple(Sheet(view.number, view.turn, view.number) for view in paper.reading.pages)
 
 
-def facts(exhibit: Exhibit) -> list[dict[str, str]]:
-    """The slip sheet's rows: label, value, and how the value was come by."""
+def facts(exhibit: Exhibit, entry: Entry | None = None) -> list[dict[str, str]]:
+    """The slip sheet's rows: label, value, and how the value was come by.
+
+    Args:
+        exhibit: whose.
+        entry: of its filing in the journal, if a proof of it goes along.
+    """
     paper, expected = exhibit.paper, exhibit.item.expected
     turned = any(sheet.turn for sheet in exhibit.sheets)
     pages = wording.count(len(exhibit.sheets), "page") + (", turned upright here" if turned else "")
-    kind = _TYPES.get(paper.media_type, paper.media_type)
     return [
         _fact("Kind of paper", expected.kind.words.capitalize()),
         _fact("Office or issuer", expected.issuer),
@@ -103,9 +163,47 @@ def facts(exhibit: Exhibit) -> list[dict[str, str]]:
         *_read(exhibit.item),
         _fact("Pages", pages),
         _fact("Received", wording.moment(paper.received)),
-        _fact("File as received", exhibit.file.removeprefix("data/"), f"{kind}, {wording.size(paper.size)}"),
+        *_entered(exhibit, entry),
+        *_consented(exhibit),
+        *_files(exhibit),
         *(_fact("Rule" if number == 0 else "", str(source)) for number, source in enumerate(expected.sources)),
     ]
+
+
+def _entered(exhibit: Exhibit, entry: Entry | None) -> list[dict[str, str]]:
+    if entry is None:
+        return []
+    note = f"Proof that it is there: journal/exhibit-{exhibit.letter}.json"
+    return [_fact("Journal", f"Entry {entry.number}, {wording.moment(entry.at)}", note)]
+
+
+def _consented(exhibit: Exhibit) -> list[dict[str, str]]:
+    if not exhibit.item.consent:
+        return []
+    return [_fact("Consent", "Shown with the taxpayer's consent", "The signed consent is on file with the preparer.")]
+
+
+def _files(exhibit: Exhibit) -> list[dict[str, str]]:
+    paper, here = exhibit.paper, exhibit.file.removeprefix("data/")
+    kind = _TYPES.get(paper.media_type, paper.media_type)
+    if not exhibit.redacted:
+        return [_fact("File as received", here, f"{kind}, {wording.size(paper.size)}")]
+    return [
+        _fact("Redacted copy", here, f"PDF of pictures made for this purpose, {wording.size(exhibit.size)}"),
+        _fact("File as received", f"{kind}, kept by the preparer", "It is not in this file, since it shows more."),
+    ]
+
+
+def blacked_out(exhibit: Exhibit) -> str:
+    """What was done to a redacted copy, in a sentence or two; empty for any other exhibit."""
+    if not exhibit.redacted:
+        return ""
+    made = "Every page is a picture made from the paper, and nothing lies under the black."
+    if not exhibit.spots:
+        return f"Redacted copy: no place on these pages had to be blacked out. {made}"
+    sorts = dict.fromkeys(_SORTS[spot.sort] for spot in exhibit.spots)
+    places = wording.count(len(exhibit.spots), "place")
+    return f"Redacted by the preparer: {places} blacked out ({wording.listed(list(sorts))}). {made}"
 
 
 def _fact(label: str, value: str, note: str = "") -> dict[str, str]:
@@ -120,7 +218,8 @@ def _read(item: Included) -> list[dict[str, str]]:
         value = item.paper.reading[field]
         if value.value is not None and not value.review:
             raw = wording.plain_line(value.raw)
-            note = wording.how_read(value) + (f": “{raw}”" if raw and field != "stamped" else "")
+            quoted = raw and len(raw) <= _MOST_QUOTED and field != "stamped"
+            note = wording.how_read(value) + (f": “{raw}”" if quoted else "")
             rows.append(_fact(label, told(value), note[0].upper() + note[1:]))
     return rows
 
@@ -143,8 +242,3 @@ def readings(exhibit: Exhibit) -> dict[str, Any]:
         for field, value in shown.items()
         if value.value is not None and not value.review
     }
-
-
-def mark_of(item_mark: Mark, exhibits: Sequence[Exhibit]) -> Mark:
-    """The mark as the recipient sees it: proven only with a paper to show for it."""
-    return Mark.REVIEW if item_mark is Mark.PROVEN and not exhibits else item_mark

@@ -35,6 +35,9 @@ class PdfFile:
         Unreadable: it needs a password, is damaged, or is over a limit.
     """
 
+    plain = False
+    """Its pages draw with whatever its maker chose: fonts left out, colours of a device, transparency."""
+
     def __init__(self, path: Path, limits: Limits) -> None:
         self._limits = limits
         self._carried: Known = {}

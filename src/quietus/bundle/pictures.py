@@ -99,6 +99,15 @@ class PictureFile:
         coded = self._coded(self._at(page))
         writer.image(number, coded.data, coded.entries)
 
+    @property
+    def plain(self) -> bool:
+        """True for gray or red, green and blue dots, which PDF/A takes as they are; not for printing inks."""
+        return self._image.mode != "CMYK"
+
+    def image(self, page: int) -> Image.Image:
+        """Page `page` (1-based) as dots, its turn mark not obeyed yet."""
+        return self._at(page)
+
     def close(self) -> None:
         """Let go of the file."""
         self._file.close()

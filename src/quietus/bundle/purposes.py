@@ -1,4 +1,4 @@
-"""What bundles can be for: purposes as data, and the guard that keeps tax-return information out of them."""
+"""What bundles can be for: purposes as data. Each says which kinds of paper go in, in what form, and what is hidden."""
 
 import tomllib
 from collections.abc import Iterable, Mapping, Sequence
@@ -9,24 +9,12 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 from types import MappingProxyType
 
+from quietus.bundle.drafts.consent_rules import needs_consent
 from quietus.model.errors import BadData, MachineFault
 from quietus.model.kinds import Kind
 from quietus.model.limits import DEFAULT_LIMITS
+from quietus.model.reading import PrivateSort
 from quietus.model.table import Table
-
-NEEDS_CONSENT = frozenset(
-    {
-        Kind.FINAL_RETURN,
-        Kind.FINAL_K1,
-        Kind.FINAL_EMPLOYMENT_RETURN,
-        Kind.CORPORATE_LIQUIDATION_NOTICE,
-        Kind.EIN_CLOSURE_LETTER,
-        Kind.TAX_NOTICE,
-    }
-)
-"""Kinds that are tax-return information, or that the revenue service sent about it. A preparer who shows them to
-somebody without the taxpayer's consent commits an offence (26 U.S.C. 7216; Treas. Reg. 301.7216-1(b)(3) for what
-counts, 301.7216-3 for the consent). No purpose may send them while there is no recorded consent to check against."""
 
 
 class Reach(StrEnum):
@@ -34,6 +22,33 @@ class Reach(StrEnum):
 
     EVERYWHERE = "everywhere"
     ONE = "one-jurisdiction"
+
+
+class Form(StrEnum):
+    """In what form a paper goes out."""
+
+    FULL = "full"  # its pages, and its file as received
+    REDACTED = "redacted"  # its pages drawn anew with what is private covered; the file as received stays
+    LINE = "certificate-line"  # a line in the summary that tells of it; neither pages nor file
+
+
+EVERY_SORT = frozenset(sort.value for sort in PrivateSort)
+"""What is hidden when a purpose does not say: rather too much than too little."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """How papers of one kind go out.
+
+    Attributes:
+        why: the reason, one sentence.
+        form: the most that goes out of them; one that shows what is to be hidden goes out redacted at most.
+        hide: what is covered before they go, values of `PrivateSort`.
+    """
+
+    why: str
+    form: Form = Form.FULL
+    hide: frozenset[str] = EVERY_SORT
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,10 +61,14 @@ class Purpose:
         intro: first sentence of the cover.
         caution: added to the caution that stands on every cover.
         reach: every jurisdiction, or the one that asks.
-        goes_in: kinds that are sent, each with the reason.
+        goes_in: kinds that are sent, each with the reason, the form, and what is hidden. Those that are tax-return
+            information leave only under a consent, whatever stands here.
         stays_out: kinds that are not, each with the reason.
         stays_out_otherwise: the reason for every kind named in neither.
         from_home: kinds that go along from other scopes when the reach is one jurisdiction.
+        hide: what is hidden in kinds that do not say it themselves, values of `PrivateSort`.
+        to_taxpayer: True for the client's own copy, which needs no consent and goes to nobody else.
+        letter: paragraphs of the cover letter.
     """
 
     id: str
@@ -57,10 +76,13 @@ class Purpose:
     intro: str
     caution: str
     reach: Reach
-    goes_in: Mapping[Kind, str]
+    goes_in: Mapping[Kind, Sent]
     stays_out: Mapping[Kind, str]
     stays_out_otherwise: str
     from_home: frozenset[Kind] = frozenset()
+    hide: frozenset[str] = EVERY_SORT
+    to_taxpayer: bool = False
+    letter: tuple[str, ...] = ()
 
     def covers(self, scope: str, kind: Kind, jurisdiction: str) -> bool:
         """True when a paper of `kind` in `scope` answers this purpose, asked for `jurisdiction`."""
@@ -73,6 +95,11 @@ class Purpose:
         if kind in self.goes_in:
             return "It belongs to a jurisdiction that this answer is not about."
         return self.stays_out.get(kind, self.stays_out_otherwise)
+
+    @property
+    def needs_consent(self) -> frozenset[Kind]:
+        """The kinds that it sends only under the taxpayer's consent."""
+        return frozenset() if self.to_taxpayer else needs_consent() & set(self.goes_in)
 
 
 def load_purposes(folders: Sequence[Path] = ()) -> Mapping[str, Purpose]:
@@ -108,17 +135,20 @@ def purpose_from(file: str, text: bytes) -> Purpose:
         BadData: it does not hold what is expected.
     """
     table = Table(file, _parsed(file, text))
-    goes_in, stays_out = _kinds(table, "goes_in"), _kinds(table, "stays_out")
+    hide = _hidden(table, EVERY_SORT)
     purpose = Purpose(
         id=table.text("id"),
         title=table.text("title"),
         intro=table.text("intro"),
         caution=table.text("caution", ""),
         reach=table.choice("reach", Reach),
-        goes_in=MappingProxyType(goes_in),
-        stays_out=MappingProxyType(stays_out),
+        goes_in=MappingProxyType(_sent(table, hide)),
+        stays_out=MappingProxyType(_reasons(table)),
         stays_out_otherwise=table.text("stays_out_otherwise"),
         from_home=frozenset(_kind(table, "from_home", word) for word in table.texts("from_home", ())),
+        hide=hide,
+        to_taxpayer=table.flag("to_taxpayer", False),
+        letter=table.texts("letter", ()),
     )
     table.done()
     _check(table, purpose)
@@ -136,18 +166,42 @@ def _parsed(file: str, text: bytes) -> Mapping[str, object]:
         raise BadData(file, "the file", f"well-formed TOML ({error})") from None
 
 
-def _kinds(table: Table, name: str) -> dict[Kind, str]:
-    """Kinds with their reasons, from rows such as `[[goes_in]] kinds = [...] why = "..."`."""
-    found: dict[Kind, str] = {}
-    for row in table.tables(name):
-        why = row.text("why")
-        for word in row.texts("kinds"):
-            kind = _kind(row, "kinds", word)
-            if kind in found:
-                raise row.wrong("kinds", f"each kind once, but {kind} is named again")
-            found[kind] = why
-        row.done()
+def _sent(table: Table, hide: frozenset[str]) -> dict[Kind, Sent]:
+    """Kinds that go in, from rows such as `[[goes_in]] kinds = [...] why = "..." form = "redacted" hide = [...]`."""
+    found: dict[Kind, Sent] = {}
+    for row in table.tables("goes_in"):
+        sent = Sent(row.text("why"), row.choice("form", Form, Form.FULL), _hidden(row, hide))
+        found |= dict.fromkeys(_row_kinds(row, found), sent)
     return found
+
+
+def _reasons(table: Table) -> dict[Kind, str]:
+    """Kinds that stay out with their reasons, from rows such as `[[stays_out]] kinds = [...] why = "..."`."""
+    found: dict[Kind, str] = {}
+    for row in table.tables("stays_out"):
+        why = row.text("why")
+        found |= dict.fromkeys(_row_kinds(row, found), why)
+    return found
+
+
+def _row_kinds(row: Table, before: Iterable[Kind]) -> list[Kind]:
+    kinds: list[Kind] = []
+    for word in row.texts("kinds"):
+        kind = _kind(row, "kinds", word)
+        if kind in kinds or kind in before:
+            raise row.wrong("kinds", f"each kind once, but {kind} is named again")
+        kinds.append(kind)
+    row.done()
+    return kinds
+
+
+def _hidden(table: Table, default: frozenset[str]) -> frozenset[str]:
+    if not table.has("hide"):
+        return default
+    named = frozenset(table.texts("hide"))
+    if not named <= EVERY_SORT:
+        raise table.wrong("hide", f"some of {', '.join(sorted(EVERY_SORT))}")
+    return named
 
 
 def _kind(table: Table, name: str, word: str) -> Kind:
@@ -158,15 +212,11 @@ def _kind(table: Table, name: str, word: str) -> Kind:
 
 
 def _check(table: Table, purpose: Purpose) -> None:
-    """Refuse a purpose that contradicts itself or would send what needs a consent."""
+    """Refuse a purpose that contradicts itself."""
     if not all(c.isascii() and (c.islower() or c.isdigit() or c == "-") for c in purpose.id):
         raise table.wrong("id", "lower case letters, digits and dashes")
     if not purpose.goes_in:
         raise table.wrong("goes_in", "at least one kind of paper")
-    if NEEDS_CONSENT & set(purpose.goes_in):
-        raise table.wrong(
-            "goes_in", f"no tax-return information ({', '.join(sorted(NEEDS_CONSENT))}): it needs a consent"
-        )
     if set(purpose.goes_in) & set(purpose.stays_out):
         raise table.wrong("stays_out", "kinds that are not in goes_in as well")
     if purpose.from_home and (purpose.reach is not Reach.ONE or not purpose.from_home <= set(purpose.goes_in)):

@@ -1,12 +1,17 @@
-"""The closing in one view: what the cover, the matrix and `summary.json` say, as plain data. Pure."""
+"""The closing in one view: what the drawn pages say, as plain data. Pure."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import UTC, date
 from typing import Any
 
 from quietus.bundle import wording
-from quietus.bundle.exhibits import Exhibit, facts, mark_of, readings
+from quietus.bundle.answers import Shown, shown_of, told_of
+from quietus.bundle.exhibits import Exhibit, authority_of, blacked_out, facts
 from quietus.bundle.request import BundleRequest
+from quietus.bundle.selection import Included
+from quietus.bundle.statement import statement
+from quietus.bundle.timeline import events_of, sure_day, timeline
+from quietus.bundle.witness import entry_of
 from quietus.model.entity import Registration
 from quietus.model.findings import Line, Mark
 from quietus.model.kinds import Kind
@@ -23,7 +28,7 @@ Cell = dict[str, Any]
 
 def page_data(request: BundleRequest, exhibits: Sequence[Exhibit]) -> dict[str, Any]:
     """Everything that the drawn pages show, ready for typesetting: text, numbers and lists only."""
-    by_key = _by_key(exhibits)
+    by_key, told = shown_of(request, exhibits), told_of(request)
     return {
         "title": "Proof of closure",
         "purpose": wording.plain_line(request.purpose.title),
@@ -31,6 +36,7 @@ def page_data(request: BundleRequest, exhibits: Sequence[Exhibit]) -> dict[str, 
         "about": _about(request),
         "firm": wording.plain_line(request.prepared_by),
         "facts": _cover_facts(request),
+        "letter": _letter(request),
         "intro": wording.plain_line(request.purpose.intro),
         "complete": not request.selection.gaps,
         "status": _status(request),
@@ -38,49 +44,70 @@ def page_data(request: BundleRequest, exhibits: Sequence[Exhibit]) -> dict[str, 
         "rows": _rows(request, by_key),
         "caution": [CAUTION, wording.plain_line(request.purpose.caution)],
         "matrix": _matrix(request, by_key),
+        "timeline": timeline(events_of(exhibits, told), request.places),
+        "told": [_told(request, item) for item in told],
+        "with_consent": _with_consent(request),
         "gaps": _gaps(request),
         "waivers": _waivers(request),
         "not_here": _not_here(request),
         "authorities": _authorities(exhibits),
-        "exhibits": [_exhibit(exhibit, request.places) for exhibit in exhibits],
+        "statement": statement(request, exhibits, told),
+        "seal": _seal(request),
+        "journal": bool(request.proofs),
+        "exhibits": [_exhibit(exhibit, request) for exhibit in exhibits],
         "version": request.version,
         "made": list(request.made_at.astimezone(UTC).timetuple()[:6]),
     }
 
 
-def machine_summary(request: BundleRequest, exhibits: Sequence[Exhibit], starts: Sequence[int]) -> dict[str, Any]:
-    """`summary.json`: the same for machines.
-
-    Args:
-        request: the bundle.
-        exhibits: its exhibits.
-        starts: page of the proof on which each exhibit's slip sheet lies, 1-based.
-    """
-    by_key = _by_key(exhibits)
+def _told(request: BundleRequest, item: Included) -> dict[str, str]:
+    """The line of a paper that is told of and not shown: what a person needs to ask for it."""
+    reading = item.paper.reading
+    filed, end = sure_day(reading, "filing_date") or sure_day(reading, "signed_date"), sure_day(reading, "period_end")
+    number = "" if reading["file_number"].review else reading.text("file_number") or ""
+    parts = [
+        wording.count(len(reading.pages) or item.paper.pages, "page"),
+        f"received {wording.short_date(item.paper.received.astimezone(UTC).date())}",
+        f"No. {number}" if number else "",
+        f"for the period to {wording.short_date(end)}" if end else "",
+        "marked final" if reading.flag("final_box") and not reading["final_box"].review else "",
+    ]
     return {
-        "format": "proof-of-closure/1",
-        "entity": request.entity.name,
-        "home": request.entity.home,
-        "purpose": request.purpose.id,
-        "jurisdiction": request.selection.jurisdiction or None,
-        "recipient": request.recipient,
-        "prepared_by": request.prepared_by or None,
-        "as_of": request.asof.isoformat(),
-        "made_at": request.made_at.astimezone(UTC).isoformat(),
-        "made_with": f"quietus {request.version}",
-        "complete": not request.selection.gaps,
-        "lines": [_machine_line(line, by_key) for line in request.selection.lines],
-        "exhibits": [_machine_exhibit(e, start) for e, start in zip(exhibits, starts, strict=True)],
-        "gaps": [{"scope": g.scope, "title": g.title or None, "says": g.says} for g in request.selection.gaps],
-        "caution": CAUTION,
+        "title": wording.plain_line(item.expected.title),
+        "place": _place(request, item.expected.scope),
+        "date": _short(filed),
+        "authority": authority_of(item.paper).value,
+        "says": wording.plain_line(", ".join(part for part in parts if part)),
     }
 
 
-def _by_key(exhibits: Sequence[Exhibit]) -> dict[str, list[Exhibit]]:
-    found: dict[str, list[Exhibit]] = {}
-    for exhibit in exhibits:
-        found.setdefault(exhibit.item.expected.key, []).append(exhibit)
-    return found
+def _letter(request: BundleRequest) -> dict[str, Any]:
+    paragraphs = request.purpose.letter or (request.purpose.intro,)
+    return {
+        "date": wording.long_date(request.made_at.astimezone(UTC).date()),
+        "to": wording.plain_line(request.recipient),
+        "paragraphs": [wording.plain_line(text) for text in paragraphs],
+    }
+
+
+def _with_consent(request: BundleRequest) -> str:
+    """What is to be had with the taxpayer's consent: it follows from the purpose, not from what is on file."""
+    in_part = request.selection.in_part
+    kinds = [f"further {kind.words}" if kind in in_part else kind.words for kind in request.selection.with_consent]
+    return _sentence(f"{wording.listed(kinds)}: available with the taxpayer's consent.") if kinds else ""
+
+
+def _seal(request: BundleRequest) -> dict[str, Any] | None:
+    seal = request.seal
+    if seal is None:
+        return None
+    fingerprint = seal.fingerprint
+    return {
+        "names": wording.plain_line(seal.names),
+        "fingerprint": fingerprint,
+        "self_made": seal.self_made,
+        "stamped": seal.stamp is not None,
+    }
 
 
 def _about(request: BundleRequest) -> str:
@@ -117,11 +144,13 @@ def _status(request: BundleRequest) -> str:
         return f"Not complete: {wording.count(len(gaps), 'gap')}, in {places}. See What is missing."
     waived = sum(line.mark is Mark.WAIVED for line in lines)
     tail = f" {wording.count(waived, 'paper does', 'papers do')} not apply, by recorded decision." if waived else ""
-    shown = wording.count(len(request.selection.included), "paper")
-    return f"Complete for this purpose: every paper it calls for is on file ({shown}).{tail}"
+    told = len(told_of(request))
+    shown = wording.count(len(request.selection.included) - told, "paper")
+    rest = f" shown, {told} told of in a line" if told else ""
+    return f"Complete for this purpose: every paper it calls for is on file ({shown}{rest}).{tail}"
 
 
-def _rows(request: BundleRequest, by_key: Mapping[str, list[Exhibit]]) -> list[dict[str, Any]]:
+def _rows(request: BundleRequest, by_key: Shown) -> list[dict[str, Any]]:
     """One row for each registration in reach: how it ended, when, and what clears it."""
     lines = request.selection.lines
     reached = {line.expected.scope for line in lines} | {gap.scope for gap in request.selection.gaps}
@@ -138,31 +167,31 @@ def _rows(request: BundleRequest, by_key: Mapping[str, list[Exhibit]]) -> list[d
     ]
 
 
-def _cells(
-    registration: Registration, lines: Sequence[Line], by_key: Mapping[str, list[Exhibit]], *, ends: bool
-) -> list[Cell]:
+def _cells(registration: Registration, lines: Sequence[Line], by_key: Shown, *, ends: bool) -> list[Cell]:
     return [
-        _cell(line, by_key.get(line.expected.key, []))
+        _cell(line, by_key)
         for line in lines
         if line.expected.scope == registration.jurisdiction
         and (line.expected.kind.ends_registration if ends else line.expected.kind is Kind.CLEARANCE)
     ]
 
 
-def _cell(line: Line, exhibits: Sequence[Exhibit]) -> Cell:
+def _cell(line: Line, by_key: Shown) -> Cell:
     """A line on the cover: title, mark, and what its exhibit shows."""
-    mark = mark_of(line.mark, exhibits)
+    mark, exhibits, best = by_key.mark(line), by_key.of(line), by_key.best(line)
+    told = best is not None and not exhibits
     cell: Cell = {
         "title": wording.plain_line(line.expected.title),
         "mark": mark.name.lower(),
-        "says": wording.MARKS[mark],
+        "says": wording.MARKS[mark] + (", told here without a copy" if told else ""),
         "exhibits": [exhibit.letter for exhibit in exhibits],
+        "told": told,
     }
-    if exhibits:
-        best = exhibits[0]
-        cell["authority"] = best.authority.value
-        cell["date"] = _short(best.paper.reading.day("filing_date") or best.paper.reading.day("signed_date"))
-        cell["until"] = _short(best.paper.reading.day("valid_until"))
+    if best:
+        reading = best.paper.reading
+        cell["authority"] = authority_of(best.paper).value
+        cell["date"] = _short(reading.day("filing_date") or reading.day("signed_date"))
+        cell["until"] = _short(reading.day("valid_until"))
     return cell
 
 
@@ -170,18 +199,19 @@ def _short(day: date | None) -> str:
     return wording.short_date(day) if day else ""
 
 
-def _file_number(registration: Registration, lines: Sequence[Line], by_key: Mapping[str, list[Exhibit]]) -> str:
+def _file_number(registration: Registration, lines: Sequence[Line], by_key: Shown) -> str:
     """The office's number for the company: as the register has it, else as the ending filing shows it."""
     if registration.file_number:
         return wording.plain_line(registration.file_number)
     for line in lines:
         if line.expected.scope == registration.jurisdiction and line.expected.kind.ends_registration:
-            for exhibit in by_key.get(line.expected.key, []):
-                return wording.plain_line(exhibit.paper.reading.text("file_number") or "")
+            best = by_key.best(line)
+            if best:
+                return wording.plain_line(best.paper.reading.text("file_number") or "")
     return ""
 
 
-def _matrix(request: BundleRequest, by_key: Mapping[str, list[Exhibit]]) -> dict[str, Any]:
+def _matrix(request: BundleRequest, by_key: Shown) -> dict[str, Any]:
     """Jurisdictions by kinds of paper, with a mark in each field; only the marks in use are explained."""
     lines = request.selection.lines
     kinds = list(dict.fromkeys(line.expected.kind for line in lines))
@@ -193,12 +223,12 @@ def _matrix(request: BundleRequest, by_key: Mapping[str, list[Exhibit]]) -> dict
     return {"columns": [kind.words.capitalize() for kind in kinds], "rows": rows, "legend": legend}
 
 
-def _field(lines: Sequence[Line], scope: str, kind: Kind, by_key: Mapping[str, list[Exhibit]]) -> Cell:
+def _field(lines: Sequence[Line], scope: str, kind: Kind, by_key: Shown) -> Cell:
     for line in lines:
         if line.expected.scope == scope and line.expected.kind is kind:
-            return _cell(line, by_key.get(line.expected.key, []))
+            return _cell(line, by_key)
     mark = Mark.NOT_EXPECTED
-    return {"mark": mark.name.lower(), "says": wording.MARKS[mark], "exhibits": []}
+    return {"mark": mark.name.lower(), "says": wording.MARKS[mark], "exhibits": [], "told": False}
 
 
 def _gaps(request: BundleRequest) -> list[dict[str, str]]:
@@ -244,46 +274,17 @@ def _authorities(exhibits: Sequence[Exhibit]) -> list[list[str]]:
     return [[_sentence(form.value), words] for form, words in wording.AUTHORITY.items() if form in used]
 
 
-def _exhibit(exhibit: Exhibit, places: Mapping[str, str]) -> dict[str, Any]:
-    reading = exhibit.paper.reading
+def _exhibit(exhibit: Exhibit, request: BundleRequest) -> dict[str, Any]:
+    reading, proof = exhibit.paper.reading, request.proofs.get(exhibit.paper.id)
     return {
         "letter": exhibit.letter,
         "title": exhibit.title,
-        "place": wording.place(exhibit.item.expected.scope, places),
+        "place": _place(request, exhibit.item.expected.scope),
         "kind": exhibit.item.expected.kind.words,
         "date": _short(reading.day("filing_date") or reading.day("signed_date")),
         "authority": exhibit.authority.value,
-        "facts": facts(exhibit),
-        "sha256": exhibit.paper.sha256,
-    }
-
-
-def _machine_line(line: Line, by_key: Mapping[str, list[Exhibit]]) -> dict[str, Any]:
-    exhibits = by_key.get(line.expected.key, [])
-    return {
-        "scope": line.expected.scope,
-        "kind": line.expected.kind.value,
-        "title": line.expected.title,
-        "mark": mark_of(line.mark, exhibits).value,
-        "exhibits": [exhibit.letter for exhibit in exhibits],
-        "sources": [str(source) for source in line.expected.sources],
-    }
-
-
-def _machine_exhibit(exhibit: Exhibit, start: int) -> dict[str, Any]:
-    paper = exhibit.paper
-    return {
-        "letter": exhibit.letter,
-        "scope": exhibit.item.expected.scope,
-        "kind": exhibit.item.expected.kind.value,
-        "title": exhibit.title,
-        "file": exhibit.file,
-        "sha256": paper.sha256,
-        "bytes": paper.size,
-        "media_type": paper.media_type,
-        "file_pages": [sheet.number for sheet in exhibit.sheets],
-        "slip_sheet_page": start,
-        "received": paper.received.astimezone(UTC).isoformat(),
-        "authority": exhibit.authority.value,
-        "read": readings(exhibit),
+        "facts": facts(exhibit, entry_of(proof) if proof else None),
+        "redacted": exhibit.redacted,
+        "blacked_out": blacked_out(exhibit),
+        "sha256": exhibit.sha256,
     }

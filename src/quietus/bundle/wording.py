@@ -53,6 +53,11 @@ def short_date(day: date) -> str:
     return f"{_MONTHS[day.month - 1][:3]} {day.day}, {day.year}"
 
 
+def month(day: date) -> str:
+    """A month with its year, such as Jul 2026."""
+    return f"{_MONTHS[day.month - 1][:3]} {day.year}"
+
+
 def moment(when: datetime) -> str:
     """A moment to the minute with its zone, such as November 20, 2026, 17:05 UTC."""
     return f"{long_date(when.date())}, {when:%H:%M} {when.tzname() or 'local time'}"

@@ -12,10 +12,14 @@ from typing import Any, BinaryIO
 import pikepdf
 from pikepdf import Array, Dictionary, Name, Object, Stream
 
+from quietus.bundle.job import Hole
+
 _HEADER = b"%PDF-1.7\n%\xe2\xe3\xcf\xd3\n"
 _REFERENCE = re.compile(rb"\((?:[^\\()]|\\.)*\)|<[0-9A-Fa-f]*>|(\d+) (\d+) R\b", re.DOTALL)
 """References to other objects in the text of one, past strings that may look like them. The library writes strings
 with every parenthesis escaped, or in hex."""
+
+_RANGE_BYTES = 48  # four numbers of up to ten digits
 
 Known = dict[tuple[int, int], int]
 """Numbers in the new file, by number and generation in the old one."""
@@ -34,6 +38,8 @@ class PdfWriter:
         self._next = first
         self._at = 0
         self._offsets: dict[int, int] = {}
+        self._hole: Hole | None = None
+        self._range_at = 0
         self._write(_HEADER)
 
     def number(self) -> int:
@@ -70,16 +76,36 @@ class PdfWriter:
         image = {"Type": Name.XObject, "Subtype": Name.Image, **entries}
         self._stream(number, Dictionary({f"/{key}": value for key, value in image.items()}).unparse(), data)
 
-    def finish(self, root: Object, info: Object, name: bytes) -> None:
-        """Cross-reference table and trailer; `name` is the file's id, 16 bytes."""
+    def signature(self, number: int, entries: Dictionary, room: int) -> Hole:
+        """A signature dictionary under `number` with a place for a signature of `room` bytes (ISO 32000-1, 12.8.1).
+
+        What the signature covers is everything but that place; the numbers that say so are set by `finish`.
+        """
+        self._begin(number)
+        self._write(entries.unparse().rstrip()[:-2] + b" /ByteRange ")
+        self._range_at = self._at
+        self._write(b" " * _RANGE_BYTES + b" /Contents <")
+        self._hole = Hole(self._at, self._at + 2 * room)
+        self._write(b"0" * (2 * room) + b"> >>\nendobj\n")
+        return self._hole
+
+    def finish(self, root: Object, info: Object | None, name: bytes) -> None:
+        """Cross-reference table and trailer; `name` is the file's id, 16 bytes, or empty for a file without one."""
         start, size, id_ = self._at, max(self._offsets) + 1, name.hex().encode()
         rows = [b"0000000000 65535 f \n"]
         for number in range(1, size):
             offset = self._offsets.get(number)
             rows.append(b"0000000000 00000 f \n" if offset is None else b"%010d 00000 n \n" % offset)
         self._write(b"xref\n0 %d\n" % size + b"".join(rows))
-        self._write(b"trailer\n<< /Size %d /Root %d 0 R /Info %d 0 R" % (size, root.objgen[0], info.objgen[0]))
-        self._write(b" /ID [ <%s> <%s> ] >>\nstartxref\n%d\n%%%%EOF\n" % (id_, id_, start))
+        about = b"" if info is None else b" /Info %d 0 R" % info.objgen[0]
+        ids = b" /ID [ <%s> <%s> ]" % (id_, id_) if name else b""
+        self._write(b"trailer\n<< /Size %d /Root %d 0 R%s%s >>\n" % (size, root.objgen[0], about, ids))
+        self._write(b"startxref\n%d\n%%%%EOF\n" % start)
+        if self._hole:
+            after = self._hole.end + 1
+            covered = b"[0 %d %d %d]" % (self._hole.begin - 1, after, self._at - after)
+            self._file.seek(self._range_at)
+            self._file.write(covered.ljust(_RANGE_BYTES))
 
     def _object(self, number: int, thing: Object, renumbered: Callable[[re.Match[bytes]], bytes]) -> None:
         if isinstance(thing, Stream):

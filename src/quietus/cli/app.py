@@ -16,10 +16,15 @@ from quietus.cli import (
     calendar_cmd,
     check_cmd,
     checkpoint_cmd,
+    consent_cmd,
+    cover_cmd,
     desk_cmd,
+    draft_cmd,
     entity_cmd,
+    hold_cmd,
     ingest_cmd,
     init_cmd,
+    inquiry_cmd,
     journal_cmd,
     lock_cmd,
     paper_cmd,
@@ -46,8 +51,8 @@ app = typer.Typer(
 
 for module in (
     init_cmd, entity_cmd, ingest_cmd, review_cmd, verify_cmd, plan_cmd, calendar_cmd, waive_cmd, bundle_cmd,
-    read_cmd, retain_cmd, paper_cmd, check_cmd, journal_cmd, rules_cmd, desk_cmd,
-    lock_cmd, checkpoint_cmd, backup_cmd,
+    consent_cmd, inquiry_cmd, draft_cmd, cover_cmd, read_cmd, retain_cmd, hold_cmd, paper_cmd, check_cmd,
+    journal_cmd, rules_cmd, desk_cmd, lock_cmd, checkpoint_cmd, backup_cmd,
 ):  # fmt: skip
     module.attach(app)
 

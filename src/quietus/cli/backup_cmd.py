@@ -79,6 +79,12 @@ def restore(
             f"{len(report.destroyed_again)} papers in it were destroyed later; they were destroyed again.",
             soft_wrap=True,
         )
+    if report.held:
+        console.print(
+            f"{len(report.held)} papers in it were destroyed later, and are back: a hold of then keeps them.",
+            style="bold",
+            soft_wrap=True,
+        )
     if report.unknown:
         console.print(
             f"{report.unknown} later copies were signed after the root key was renewed, or by somebody else. What was "
@@ -86,5 +92,10 @@ def restore(
             style="bold",
             soft_wrap=True,
         )
+    console.print(
+        "What was destroyed after the newest copy is back as well: heed certificates that were kept elsewhere with "
+        "`quietus retain destroy-again`.",
+        soft_wrap=True,
+    )
     console.print(f"Next: `quietus check --home {plain(str(folder))}`.", soft_wrap=True)
     return 0

@@ -7,6 +7,7 @@ import typer
 
 from quietus.cli.opening import HomeOption, JsonOption, PassphraseFd, home_of, opened, passphrase
 from quietus.cli.screen import out, plain, print_json, progress_bar
+from quietus.closing.disposal import resume
 from quietus.closing.safekeeping import check_copy, rewrite_office_journal
 from quietus.model.errors import Misuse
 from quietus.vault import CheckReport, check_vault
@@ -38,16 +39,20 @@ def check(
         raise Misuse("A check is either quick or deep.", "Leave one of the two options out.")
     if rewrite:
         return _rewrite(home, vault, passphrase(passphrase_fd))
+    certified: tuple[object, ...] = ()
     with progress_bar("checking") as progress:
         if vault:
             report = check_copy(vault, passphrase(passphrase_fd), deep=not quick, progress=progress)
         else:
             with opened(home, passphrase_fd) as office:
                 report = check_vault(office.vault, deep=not quick, progress=progress)
+                certified = resume(office) if report.sound else ()
     if as_json:
         print_json(_report_json(report))
     else:
         _print(report)
+        if certified:
+            out().print(f"{len(certified)} destructions that had been cut short are certified now.")
     return 3 if report.problems else 0
 
 

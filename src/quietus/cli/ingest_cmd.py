@@ -70,7 +70,8 @@ def _print(outcome: Outcome, as_json: bool) -> None:
     if not outcome.papers:
         out().print(plain(f"{outcome.name}: {outcome.fate}: {outcome.reason}"), soft_wrap=True)
     for paper in outcome.papers:
-        out().print(plain(f"{outcome.name}: {describe(paper, outcome.fate)}"), soft_wrap=True)
+        name = outcome.name if len(outcome.papers) == 1 else paper.name
+        out().print(plain(f"{name}: {describe(paper, outcome.fate)}"), soft_wrap=True)
 
 
 def describe(paper: Paper, fate: Fate) -> str:
@@ -97,6 +98,7 @@ def _outcome_json(outcome: Outcome) -> dict[str, object]:
         "papers": [
             {
                 "id": paper.id,
+                "name": paper.name,
                 "entity": paper.entity,
                 "expected": paper.expected,
                 "standing": paper.standing.value,

@@ -9,6 +9,7 @@ from rich.table import Table
 from quietus.cli.opening import HomeOption, JsonOption, PassphraseFd, opened
 from quietus.cli.screen import out, plain, print_json
 from quietus.closing.export import export_paper
+from quietus.closing.parts import Part, parts_of, sources_of
 from quietus.model.kinds import Kind
 from quietus.model.paper import Paper
 from quietus.model.reading import FIELDS, reading_to_json
@@ -65,10 +66,13 @@ def show(
     with opened(home, passphrase_fd) as office:
         item = office.vault.paper(paper_id)
         readings = office.vault.readings(item.id)
+        came, went = sources_of(office, item.id), parts_of(office, item.id)
+        repeats = office.vault.repeats(item.id)
     if as_json:
         history = [{"at": at.isoformat(), "who": who, **reading_to_json(reading)} for at, who, reading in readings]
         print_json({"id": item.id, "sha256": item.sha256, "name": item.name, "entity": item.entity,
-                    "expected": item.expected, "standing": item.standing.value, "readings": history})  # fmt: skip
+                    "expected": item.expected, "standing": item.standing.value, "readings": history,
+                    "from": [_part_json(p) for p in came], "into": [_part_json(p) for p in went]})  # fmt: skip
         return 0
     out().print(plain(f"{item.id}  {item.name}"), style="bold", soft_wrap=True)
     out().print(
@@ -76,6 +80,12 @@ def show(
         soft_wrap=True,
     )
     out().print(plain(f"{item.standing}: {item.entity or 'nobody'} {item.expected}"), soft_wrap=True)
+    for at, name in repeats:
+        out().print(plain(f"the same bytes came again {at:%Y-%m-%d} as {name}"), soft_wrap=True)
+    for part in came:
+        out().print(f"from {_pages(part.pages)} of {part.paper[:8]}")
+    for part in went:
+        out().print(f"{_pages(part.pages)} filed as {part.paper[:8]}")
     for at, who, reading in reversed(readings):
         out().print(plain(f"reading of {at:%Y-%m-%d %H:%M} UTC by {who}"), style="bold")
         table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 1, 0, 3))
@@ -89,6 +99,14 @@ def show(
                 )
         out().print(table)
     return 0
+
+
+def _part_json(part: Part) -> dict[str, object]:
+    return {"paper": part.paper, "pages": list(part.pages)}
+
+
+def _pages(pages: tuple[int, ...]) -> str:
+    return f"page {pages[0]}" if len(pages) == 1 else f"pages {pages[0]}-{pages[-1]}"
 
 
 @paper.command("export")

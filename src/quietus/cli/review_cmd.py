@@ -9,6 +9,7 @@ from quietus.cli.ingest_cmd import describe
 from quietus.cli.opening import HomeOption, JsonOption, PassphraseFd, opened
 from quietus.cli.screen import out, plain, print_json
 from quietus.closing.intake import Fate
+from quietus.closing.repaging import join, make_whole, split
 from quietus.closing.review import Question, assign, confirm, correct, questions, reject
 from quietus.model.errors import DONE, OPEN_ENDS, Misuse
 from quietus.model.paper import Paper
@@ -69,7 +70,11 @@ def _print_questions(waiting: tuple[Question, ...]) -> None:
         if question.doubts:
             out().print(table)
     if waiting:
-        out().print("Settle with `quietus review confirm|correct|assign|reject PAPER`, or see them: `quietus desk`.")
+        out().print(
+            "Settle with `quietus review confirm|correct|assign|reject PAPER`, or see them: `quietus desk`. "
+            "Where papers were cut wrongly: `quietus review split|join|whole PAPER`.",
+            soft_wrap=True,
+        )
 
 
 def _question_json(question: Question) -> dict[str, object]:
@@ -139,6 +144,41 @@ def reject_(
         item = reject(office, paper, reason)
     out().print(f"{item.id[:8]} rejected; it stays in the vault and never counts.")
     return DONE
+
+
+@review.command("split")
+def split_(
+    paper: PaperArgument,
+    at: Annotated[list[int], typer.Option("--at", help="A page at which a new paper begins. May be given again.")],
+    home: HomeOption = None,
+    passphrase_fd: PassphraseFd = None,
+) -> int:
+    """Take a file apart that holds several papers. As received it stays sealed; each paper is filed by itself."""
+    with opened(home, passphrase_fd) as office:
+        return max(_settled(part) for part in split(office, paper, at))
+
+
+@review.command("join")
+def join_(
+    paper: PaperArgument,
+    others: Annotated[list[str], typer.Option("--with", help="The paper whose pages come next. May be given again.")],
+    home: HomeOption = None,
+    passphrase_fd: PassphraseFd = None,
+) -> int:
+    """Make one paper of several whose pages came in several files. The files stay sealed as received."""
+    with opened(home, passphrase_fd) as office:
+        return _settled(join(office, (paper, *others)))
+
+
+@review.command("whole")
+def whole_(
+    paper: PaperArgument,
+    home: HomeOption = None,
+    passphrase_fd: PassphraseFd = None,
+) -> int:
+    """Say that a file that was taken apart is one paper after all; name the file or any of its parts."""
+    with opened(home, passphrase_fd) as office:
+        return _settled(make_whole(office, paper))
 
 
 def _settled(paper: Paper) -> int:

@@ -2,7 +2,7 @@
 
 import json
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 
 from rich.console import Console
@@ -11,7 +11,7 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 from quietus.model.errors import QuietusError
 from quietus.rules import CAUTION
 
-__all__ = ["CAUTION", "complain", "errors", "out", "plain", "print_json", "progress_bar"]
+__all__ = ["CAUTION", "complain", "covered_words", "errors", "out", "plain", "print_json", "progress_bar"]
 
 
 def out() -> Console:
@@ -59,3 +59,12 @@ def progress_bar(what: str) -> Iterator[Callable[[int, int], None]]:
     ) as bar:
         task = bar.add_task(what, total=None)
         yield lambda done, total: bar.update(task, completed=done, total=total)
+
+
+_SORTS = {"ssn": "SSN", "ein": "EIN", "account_number": "account number", "home_address": "home address"}
+
+
+def covered_words(sorts: Iterable[str]) -> str:
+    """What is covered on a redacted copy, in words."""
+    named = ", ".join(_SORTS.get(sort, sort.replace("_", " ")) for sort in sorts)
+    return f"{named} covered" if named else "nothing was found to cover"

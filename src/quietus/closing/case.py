@@ -1,7 +1,7 @@
 """Everything that a verdict depends on, and what is on file in it, sorted once. Pure."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from quietus.model.entity import Entity
@@ -30,6 +30,7 @@ class Case:
         known: codes that there are rules for.
         today: the day asked about.
         owed: tells of a jurisdiction what a registration there goes on owing while it is open, from the closing on.
+        destroyed: by the key of the expected paper, when and why its paper was destroyed when its time was over.
     """
 
     entity: Entity
@@ -39,6 +40,7 @@ class Case:
     known: frozenset[str]
     today: date
     owed: Callable[[str], tuple[Upkeep, ...]] = owes_nothing
+    destroyed: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from datetime import date
 from itertools import groupby
 
 from quietus.closing.case import Case
+from quietus.closing.destroyed import destroyed_papers
 from quietus.closing.gather import case_of
 from quietus.closing.office import Office
 from quietus.closing.summary import facts_of_row
@@ -42,10 +43,11 @@ def closings(office: Office, slugs: Iterable[str], today: date) -> Iterator[Clos
     Raises:
         Misuse: there is no such entity.
     """
-    packs = office.packs()
+    packs, destroyed = office.packs(), destroyed_papers(office.vault)
     for slug in slugs:
         entity, papers = entity_named(office, slug), office.vault.papers(slug)
-        case = case_of(packs, entity, map(facts_of, papers), office.vault.waivers(slug), today)
+        waivers = office.vault.waivers(slug)
+        case = case_of(packs, entity, map(facts_of, papers), waivers, today, destroyed=destroyed.get(slug))
         yield Closing(entity, judge(case), {paper.id: paper for paper in papers})
 
 
@@ -57,18 +59,20 @@ def case_named(office: Office, slug: str, today: date) -> Case:
     """
     entity = entity_named(office, slug)
     papers = map(facts_of, office.vault.papers(slug))
-    return case_of(office.packs(), entity, papers, office.vault.waivers(slug), today)
+    destroyed = destroyed_papers(office.vault).get(slug)
+    return case_of(office.packs(), entity, papers, office.vault.waivers(slug), today, destroyed=destroyed)
 
 
 def all_cases(office: Office, today: date) -> Iterator[Case]:
     """Everything that the verdicts on all closings depend on, one after the other, by short name."""
     packs = office.packs()
-    waivers = waivers_by_entity(office)
+    waivers, destroyed = waivers_by_entity(office), destroyed_papers(office.vault)
     papers = {
         slug: tuple(map(facts_of_row, rows)) for slug, rows in groupby(office.vault.facts(), key=lambda row: row[0])
     }
     for entity in office.vault.entities():
-        yield case_of(packs, entity, papers.get(entity.slug, ()), waivers.get(entity.slug, ()), today)
+        slug = entity.slug
+        yield case_of(packs, entity, papers.get(slug, ()), waivers.get(slug, ()), today, destroyed=destroyed.get(slug))
 
 
 def waivers_by_entity(office: Office) -> dict[str, list[Waiver]]:

@@ -25,7 +25,28 @@ purposes = "purposes"               # your own bundle purposes, over those that 
 [reading]
 tesseract = ""                      # path of another recogniser; empty uses the one installed with quietus
 workers = 0                         # papers read side by side; 0 is one for each core
+
+[seal]
+certificate = ""                    # PKCS #12 file to seal proofs with, its passphrase in QUIETUS_SEAL_PASSPHRASE;
+                                    # empty uses a key of the office's own, made and kept in the vault
+timestamp = ""                      # address of a time stamp service (RFC 3161); empty asks none
+timestamp_root = ""                 # PEM file of the certificate that the service's chain ends in
 """
+
+
+@dataclass(frozen=True, slots=True)
+class SealConfig:
+    """What proofs are sealed with.
+
+    Attributes:
+        certificate: a PKCS #12 file; None for the office's own key.
+        timestamp: address of a time stamp service; empty for none.
+        timestamp_root: PEM file that the service's chain has to end in.
+    """
+
+    certificate: Path | None = None
+    timestamp: str = ""
+    timestamp_root: Path | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +63,7 @@ class Config:
         purposes: the firm's own bundle purposes.
         tesseract: path of a system recogniser; empty for the one installed with quietus.
         workers: papers read side by side; 0 for one a core.
+        seal: what proofs are sealed with.
     """
 
     home: Path
@@ -53,6 +75,7 @@ class Config:
     purposes: Path
     tesseract: str
     workers: int
+    seal: SealConfig = SealConfig()
 
 
 def read_toml(file: Path, limit: int) -> Table:
@@ -93,6 +116,7 @@ def load_config(home: Path, limit: int) -> Config:
         )
     top = read_toml(file, limit)
     office, places, reading = top.table("office"), top.table("places"), top.table("reading")
+    seal = top.table("seal")
     root = home.resolve()
     config = Config(
         home=root,
@@ -104,10 +128,19 @@ def load_config(home: Path, limit: int) -> Config:
         purposes=root / places.text("purposes", "purposes"),
         tesseract=reading.text("tesseract", ""),
         workers=reading.number("workers", 0, most=256),
+        seal=_seal(seal, root),
     )
-    for table in (office, places, reading, top):
+    for table in (office, places, reading, seal, top):
         table.done()
     return config
+
+
+def _seal(table: Table, root: Path) -> SealConfig:
+    certificate, anchor = table.text("certificate", ""), table.text("timestamp_root", "")
+    service = table.text("timestamp", "")
+    if service and not anchor:
+        raise table.wrong("timestamp_root", "the certificate of the time stamp service, since one is named")
+    return SealConfig(root / certificate if certificate else None, service, root / anchor if anchor else None)
 
 
 def find_home(start: Path) -> Path | None:

@@ -15,10 +15,10 @@ from itertools import groupby
 
 from quietus import __version__
 from quietus.closing.closings import waivers_by_entity
+from quietus.closing.destroyed import destroyed_papers
 from quietus.closing.office import Office
 from quietus.closing.summary import Docket, Summary, judge_many, summary_from_text, summary_text
 from quietus.model.errors import MachineFault
-from quietus.model.findings import Waiver
 from quietus.rules import Packs
 from quietus.vault.facts import FactsRow, KeptVerdict
 
@@ -70,22 +70,19 @@ def _dockets(office: Office, slugs: Sequence[str], every: int) -> Iterator[Docke
     texts = office.vault.entity_texts(None if whole else slugs)
     rows = office.vault.facts(None if whole else slugs)
     waivers = waivers_by_entity(office) if whole else {slug: list(office.vault.waivers(slug)) for slug in slugs}
+    destroyed = destroyed_papers(office.vault)
     wanted = set(slugs)
     for slug, papers in _of_each(rows, wanted):
         wanted.discard(slug)
-        yield _docket(texts, slug, papers, waivers)
+        yield Docket(texts[slug], papers, waivers.get(slug, ()), destroyed.get(slug, {}))
     for slug in sorted(wanted):  # nothing is on file for these
-        yield _docket(texts, slug, (), waivers)
+        yield Docket(texts[slug], (), waivers.get(slug, ()), destroyed.get(slug, {}))
 
 
 def _of_each(rows: Iterator[FactsRow], wanted: set[str]) -> Iterator[tuple[str, tuple[FactsRow, ...]]]:
     for slug, papers in groupby(rows, key=lambda row: row[0]):
         if slug in wanted:
             yield slug, tuple(papers)
-
-
-def _docket(texts: dict[str, str], slug: str, papers: tuple[FactsRow, ...], waivers: dict[str, list[Waiver]]) -> Docket:
-    return Docket(texts[slug], papers, waivers.get(slug, ()))
 
 
 def rules_digest(packs: Packs) -> str:

@@ -1,6 +1,6 @@
 """What a verdict depends on, put together for one entity. Pure."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -19,7 +19,15 @@ AHEAD = timedelta(days=366)
 _CONSENT = expected_key(COMPANY, Kind.CONSENT)
 
 
-def case_of(packs: Packs, entity: Entity, papers: Iterable[PaperFacts], waivers: Iterable[Waiver], today: date) -> Case:
+def case_of(
+    packs: Packs,
+    entity: Entity,
+    papers: Iterable[PaperFacts],
+    waivers: Iterable[Waiver],
+    today: date,
+    *,
+    destroyed: Mapping[str, str] | None = None,
+) -> Case:
     """The case of one entity; what the register does not say of events is taken from papers that say it surely."""
     papers = tuple(papers)
     entity = with_events(entity, papers)
@@ -30,6 +38,7 @@ def case_of(packs: Packs, entity: Entity, papers: Iterable[PaperFacts], waivers:
         waivers=tuple(waivers),
         known=packs.known,
         today=today,
+        destroyed=destroyed or {},
         owed=lambda scope: owed_while_open(entity, packs, scope, entity.closed or today, today + AHEAD),
     )
 

@@ -13,14 +13,17 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import Future
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from pathlib import Path
+from typing import NamedTuple
 
 from watchfiles import watch
 
 from quietus.closing.matching import Place, place
 from quietus.closing.office import Office
+from quietus.closing.parts import Piece, Placer, counting, file_batch, whole_reading
+from quietus.closing.policy import remember_policy
 from quietus.model.errors import MachineFault, Misuse, QuietusError, Unreadable
 from quietus.model.paper import Paper
 from quietus.model.reading import Reading
@@ -30,9 +33,6 @@ from quietus.rules import expected_papers
 QUARANTINE = "quarantine"
 UNFINISHED = (".part", ".tmp", ".partial", ".crdownload", ".download")
 """Endings that scanners and browsers give to a file they are still writing."""
-
-
-Placer = Callable[[Reading], Place]
 
 
 class Fate(StrEnum):
@@ -51,7 +51,7 @@ class Outcome:
     Attributes:
         name: the file's name in the inbox.
         fate: what became of it.
-        papers: the papers it gave (one, or the earlier one when seen before).
+        papers: the papers it gave: one, several when it holds several, or the earlier ones when seen before.
         reason: why it is in quarantine or waits; empty otherwise.
     """
 
@@ -68,6 +68,14 @@ class _Arrival:
     path: Path
     data: bytes
     sha256: str
+
+
+class _Ahead(NamedTuple):
+    """A file on its way: what arrived, and its readings to come; no reading for a twin of one already on its way."""
+
+    path: Path
+    arrival: _Arrival | Outcome
+    future: Future[tuple[Reading, ...]] | None
 
 
 def _unheard(*_: object) -> None:
@@ -141,24 +149,22 @@ def placer(office: Office) -> Placer:
 
 def _outcomes(office: Office, pool: ReadingPool, files: list[Path], find: Placer) -> Iterator[Outcome]:
     """Outcomes in inbox order, with few files in memory: reading runs ahead of filing by one file a worker."""
-    ahead: list[tuple[Path, _Arrival | Outcome, Future[tuple[Reading, ...]] | None]] = []
+    ahead: list[_Ahead] = []
     settled = _settled(files, office.limits.settle_seconds)
     for path in files:
         arrival = _arrive(path, settled, office)
         future = None
         if isinstance(arrival, _Arrival) and not _twin_ahead(arrival, ahead):
             future = pool.submit(arrival.data)
-        ahead.append((path, arrival, future))
+        ahead.append(_Ahead(path, arrival, future))
         if len(ahead) > office.workers:
-            yield _finish(office, find, *ahead.pop(0))
+            yield _finish(office, pool, find, ahead.pop(0))
     for item in ahead:
-        yield _finish(office, find, *item)
+        yield _finish(office, pool, find, item)
 
 
-def _twin_ahead(
-    arrival: _Arrival, ahead: list[tuple[Path, _Arrival | Outcome, Future[tuple[Reading, ...]] | None]]
-) -> bool:
-    return any(isinstance(other, _Arrival) and other.sha256 == arrival.sha256 for _, other, _ in ahead)
+def _twin_ahead(arrival: _Arrival, ahead: list[_Ahead]) -> bool:
+    return any(isinstance(o.arrival, _Arrival) and o.arrival.sha256 == arrival.sha256 for o in ahead)
 
 
 def _settled(files: list[Path], seconds: float) -> set[Path]:
@@ -190,9 +196,7 @@ def _arrive(path: Path, settled: set[Path], office: Office) -> _Arrival | Outcom
     sha256 = hashlib.sha256(data).hexdigest()
     known = office.vault.paper_by_hash(sha256)
     if known:
-        office.vault.note_repeat(known.id, path.name)
-        _remove(path)
-        return Outcome(path.name, Fate.REPEAT, (known,))
+        return _repeat(office, known, path)
     return _Arrival(path, data, sha256)
 
 
@@ -223,18 +227,17 @@ def _check_file(info: os.stat_result, limit: int) -> None:
         raise Unreadable("too-large", f"It is larger than {limit} bytes.", "Scan it at a lower resolution.")
 
 
-def _finish(
-    office: Office, find: Placer, path: Path, arrival: _Arrival | Outcome, future: Future[tuple[Reading, ...]] | None
-) -> Outcome:
+def _finish(office: Office, pool: ReadingPool, find: Placer, item: _Ahead) -> Outcome:
+    path, arrival, future = item
     if isinstance(arrival, Outcome):
         return arrival
     try:
         if future is None:  # the same bytes came earlier in this very run, and are filed or refused by now
             return _repeat_of_this_run(office, arrival)
         readings = future.result()
+        papers = _file_all(office, pool, arrival, readings, find)
     except Unreadable as refusal:
         return _refused(office, path, refusal)
-    papers = tuple(_file(office, arrival, find(reading)) for reading in readings)
     _remove(path)
     return Outcome(path.name, Fate.FILED, papers)
 
@@ -243,12 +246,39 @@ def _repeat_of_this_run(office: Office, arrival: _Arrival) -> Outcome:
     known = office.vault.paper_by_hash(arrival.sha256)
     if known is None:
         raise Unreadable("refused-twin", "The same bytes were refused a moment ago.", "See the reason beside its twin.")
-    office.vault.note_repeat(known.id, arrival.path.name)
-    _remove(arrival.path)
-    return Outcome(arrival.path.name, Fate.REPEAT, (known,))
+    return _repeat(office, known, arrival.path)
+
+
+def _repeat(office: Office, known: Paper, path: Path) -> Outcome:
+    office.vault.note_repeat(known.id, path.name)
+    _remove(path)
+    return Outcome(path.name, Fate.REPEAT, counting(office, known))
+
+
+def _file_all(
+    office: Office, pool: ReadingPool, arrival: _Arrival, readings: tuple[Reading, ...], find: Placer
+) -> tuple[Paper, ...]:
+    """File what one inbox file holds: a paper, or several with the file as received beside them."""
+    if len(readings) == 1:
+        return (_file(office, arrival, find(readings[0])),)
+    sort = media_type(arrival.data)
+    groups = tuple(tuple(view.number for view in reading.pages) for reading in readings)
+    try:
+        files = pool.parts(arrival.data, groups).result()
+    except Unreadable:  # it can be read, and yet not be taken apart: whole, it is still safe, and a person will look
+        return (_file(office, arrival, find(_inseparable(pool.submit(arrival.data, (1,)).result()[0]))),)
+    pieces = [Piece(data, sort, reading) for data, reading in zip(files, readings, strict=True)]
+    return file_batch(office, Piece(arrival.data, sort, whole_reading(readings)), arrival.path.name, pieces, find)
+
+
+def _inseparable(reading: Reading) -> Reading:
+    kind = reading["kind"]
+    doubted = replace(kind, review=True, method=f"{kind.method}; seems to hold several papers")
+    return replace(reading, values={**reading.values, "kind": doubted})
 
 
 def _file(office: Office, arrival: _Arrival, found: Place) -> Paper:
+    remember_policy(office)  # what a paper is kept by is promised when it is filed
     return office.vault.file_paper(
         arrival.data,
         name=arrival.path.name,

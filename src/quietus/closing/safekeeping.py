@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from quietus.closing.config import CONFIG_NAME, TEMPLATE, load_config
+from quietus.closing.holds import held
 from quietus.closing.office import Clock, Office, person, utc_now
 from quietus.model.errors import MachineFault, Misuse
 from quietus.model.limits import DEFAULT_LIMITS
@@ -104,7 +105,7 @@ def restore_office(
     folder = home / "vault"
     made = fetch_copy(place, copy or names[-1], folder, progress)
     with open_vault(folder, passphrase, who=person(), clock=clock) as vault:
-        report = settle_restored(vault, place, made)
+        report = settle_restored(vault, place, made, held=lambda paper: held(vault, paper))
     _write_settings(home, report.settings)
     return Restored(home.absolute(), report)
 

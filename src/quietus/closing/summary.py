@@ -5,11 +5,11 @@ A child gets what lies in the catalog and gives back lines: it never opens the v
 
 import gc
 import json
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import suppress
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from datetime import date
 from itertools import islice
 from multiprocessing import get_all_start_methods, get_context
@@ -68,11 +68,13 @@ class Docket:
         entity: its JSON text.
         papers: rows of facts.
         waivers: of the entity.
+        destroyed: by the key of the expected paper, what is to be said of a paper that was destroyed.
     """
 
     entity: str
     papers: Sequence[FactsRow]
     waivers: Sequence[Waiver]
+    destroyed: Mapping[str, str] = field(default_factory=dict)
 
 
 def summary_of(verdict: Verdict, entity: Entity) -> Summary:
@@ -128,7 +130,7 @@ def facts_of_row(row: FactsRow) -> PaperFacts:
 def judged(packs: Packs, docket: Docket, today: date) -> Summary:
     """The verdict on one closing, in a line."""
     entity = entity_from_text(docket.entity)
-    case = case_of(packs, entity, map(facts_of_row, docket.papers), docket.waivers, today)
+    case = case_of(packs, entity, map(facts_of_row, docket.papers), docket.waivers, today, destroyed=docket.destroyed)
     return summary_of(judge(case), entity)
 
 

@@ -9,7 +9,7 @@ from datetime import datetime
 from urllib.error import URLError
 from urllib.parse import urlsplit
 
-from cryptography.x509 import load_pem_x509_certificate
+from cryptography.x509 import Certificate, load_pem_x509_certificate
 from rfc3161_client import TimestampRequestBuilder, VerifierBuilder, decode_timestamp_response
 from rfc3161_client.errors import VerificationError
 
@@ -45,17 +45,57 @@ def ask_stamp(message: bytes, service: str, root: bytes) -> Stamp:
         MachineFault: the service can't be reached, or does not stamp.
         Damaged: the reply does not verify.
     """
+    asked = TimestampRequestBuilder().data(message).nonce(nonce=True).cert_request(cert_request=True).build()
+    reply = _reply(asked.as_bytes(), service)
+    return Stamp(reply, check_stamp(message, reply, root, nonce=asked.nonce))
+
+
+def ask_reply(request: bytes, service: str, root: bytes) -> bytes:
+    """Have a service answer a request that was made elsewhere, and verify what it replies.
+
+    Args:
+        request: RFC 3161, DER. Whoever made it compares the nonce.
+        service: its http or https address.
+        root: the certificate, PEM, that its signer's chain has to end in.
+
+    Raises:
+        Misuse, MachineFault, Damaged: see `ask_stamp`.
+    """
+    anchor, reply = _anchor(root), _reply(request, service)
+    try:
+        stamp = decode_timestamp_response(reply)
+        VerifierBuilder().add_root_certificate(anchor).build().verify(stamp, _imprint(request))
+    except (VerificationError, ValueError) as error:
+        raise Damaged("The time stamp does not verify.", "Ask again, or another service.") from error
+    return reply
+
+
+def _imprint(request: bytes) -> bytes:
+    """The hash that a request asks to have stamped."""
+    from asn1crypto import tsp  # noqa: PLC0415 - only for requests made elsewhere
+
+    imprint: bytes = tsp.TimeStampReq.load(request)["message_imprint"]["hashed_message"].native
+    return imprint
+
+
+def _reply(request: bytes, service: str) -> bytes:
     if urlsplit(service).scheme not in {"http", "https"}:
         raise Misuse("A time stamp service has an http or https address.", "Give it as the service tells it.")
-    asked = TimestampRequestBuilder().data(message).nonce(nonce=True).cert_request(cert_request=True).build()
     headers = {"Content-Type": "application/timestamp-query"}
-    request = urllib.request.Request(service, asked.as_bytes(), headers)  # noqa: S310 - the scheme was looked at
+    asked = urllib.request.Request(service, request, headers)  # noqa: S310 - the scheme was looked at
     try:
-        with urllib.request.urlopen(request, timeout=SECONDS) as answer:  # noqa: S310
+        with urllib.request.urlopen(asked, timeout=SECONDS) as answer:  # noqa: S310
             reply: bytes = answer.read(MOST_REPLY_BYTES)
     except (URLError, OSError, ValueError) as error:
         raise MachineFault("The time stamp service can't be reached.", "Check its address and the network.") from error
-    return Stamp(reply, check_stamp(message, reply, root, nonce=asked.nonce))
+    return reply
+
+
+def _anchor(root: bytes) -> Certificate:
+    try:
+        return load_pem_x509_certificate(root)
+    except ValueError as error:
+        raise Misuse("That is no certificate.", "Give the service's root certificate as a PEM file.") from error
 
 
 def check_stamp(message: bytes, reply: bytes, root: bytes, *, nonce: int | None = None) -> datetime:
@@ -71,10 +111,7 @@ def check_stamp(message: bytes, reply: bytes, root: bytes, *, nonce: int | None 
         Misuse: the certificate is none.
         Damaged: the reply does not verify.
     """
-    try:
-        anchor = load_pem_x509_certificate(root)
-    except ValueError as error:
-        raise Misuse("That is no certificate.", "Give the service's root certificate as a PEM file.") from error
+    anchor = _anchor(root)
     try:
         stamp = decode_timestamp_response(reply)
         builder = VerifierBuilder().add_root_certificate(anchor)

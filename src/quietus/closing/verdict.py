@@ -63,6 +63,8 @@ def _empty_line(file: OnFile, expected: ExpectedPaper) -> tuple[Line, list[Findi
     waiver = file.waived.get(expected.key)
     if waiver:
         return Line(expected, Mark.WAIVED, waiver=waiver), []
+    if expected.key in file.case.destroyed:
+        return Line(expected, Mark.MISSING), [_destroyed(file, expected)]
     if expected.need is Need.ADVISED or _spared(file, expected):
         return Line(expected, Mark.ADVISED), []
     return Line(expected, Mark.MISSING), [_missing(file, expected)]
@@ -91,6 +93,23 @@ def _missing(file: OnFile, expected: ExpectedPaper) -> Finding:
     )
 
 
+def _destroyed(file: OnFile, expected: ExpectedPaper) -> Finding:
+    """The finding for an expected paper that was on file until it was disposed of. What is gone proves nothing."""
+    return Finding(
+        code=Code.DESTROYED,
+        severity=Severity.BLOCKS if expected.need is Need.REQUIRED else Severity.WARNS,
+        scope=expected.scope,
+        expected=expected.key,
+        papers=(),
+        says=f"{expected.title} was on file, and {file.case.destroyed[expected.key]}.",
+        why="It was kept as long as its rule says and disposed of with approval. It can't be shown any more.",
+        sources=expected.sources,
+        next_step="Nothing is owed; `quietus retain certificate` shows that it was destroyed lawfully.",
+        who="preparer",
+        missing=(expected.key,),
+    )
+
+
 def _by_when(file: OnFile, expected: ExpectedPaper) -> str:
     """When it was or is due, as sentences that begin with a blank; empty when there is no such day."""
     today = file.case.today
@@ -111,6 +130,7 @@ def _next_step(file: OnFile, expected: ExpectedPaper) -> str:
 def _gathered(file: OnFile, lines: tuple[Line, ...], findings: list[Finding]) -> list[Finding]:
     """A jurisdiction with nothing at all on file gets one finding instead of one for each paper."""
     touched = {paper.text("jurisdiction") for paper in file.filed} | {p.expected.partition("/")[0] for p in file.filed}
+    touched |= {key.partition("/")[0] for key in file.case.destroyed}
     bare = []
     for registration in file.case.entity.registrations:
         scope = registration.jurisdiction

@@ -31,6 +31,7 @@ class Code(StrEnum):
     FOREIGN_OPEN = "foreign-still-open"
     CLAIMS_OPEN = "claims-still-open"
     WAITING = "waiting-for-review"
+    DESTROYED = "paper-destroyed"
     NO_RULES = "no-rules"
 
 

@@ -16,9 +16,9 @@ class Limits:
     raster_dpi: int = 300
     child_seconds: float = 60.0  # wall time for one file of up to `pages_per_minute` pages; see seconds_for
     page_seconds: float = 20.0  # wall time added for each page past the first
-    child_memory_bytes: int = (
-        3 * 1024 * 1024 * 1024
-    )  # address space, not resident: libraries map far more than they use
+    # Address space, which the child's resident memory stays below: libraries map about 550 MiB before any file is open,
+    # and 600 dpi pages need 800 in all.
+    child_memory_bytes: int = 1536 * 1024 * 1024
     settle_seconds: float = 2.0  # an inbox file is left alone until its size and time have stood still this long
     fresh_seconds: float = 60.0  # a file cut short and newer than this waits: it may still be on its way
     register_bytes: int = 8 * 1024 * 1024  # an entity list or a rule pack

@@ -13,6 +13,7 @@ class Standing(StrEnum):
     FILED = "filed"  # belongs to an entity
     UNASSIGNED = "unassigned"  # belongs to nobody on the register yet
     REJECTED = "rejected"  # a person said it is not evidence; kept, never counted
+    REPLACED = "replaced"  # its pages were filed anew as other papers; kept as received, never counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,3 +50,26 @@ class Paper:
     def waits(self) -> bool:
         """True while a person has to look before the paper may count."""
         return self.standing is Standing.UNASSIGNED or (self.standing is Standing.FILED and bool(self.reading.doubts))
+
+
+@dataclass(frozen=True, slots=True)
+class Stub:
+    """What is left of a paper that was destroyed: enough for the journal to make sense, and nothing of the client.
+
+    Attributes:
+        id: 32 hex digits; never used again.
+        sha256: hash of the bytes as received, hex.
+        media_type: such as `application/pdf`.
+        size: bytes.
+        pages: page count of the file.
+        received: when it was filed, UTC.
+        destroyed: when its key was destroyed, UTC.
+    """
+
+    id: str
+    sha256: str
+    media_type: str
+    size: int
+    pages: int
+    received: datetime
+    destroyed: datetime

@@ -20,6 +20,20 @@ class Trigger(StrEnum):
     LATER_OF_DUE_AND_PAID = "later-of-due-and-paid"  # 26 CFR 31.6001-1(e)(2); no paper shows the payment by itself
     LAST_USE = "last-use"  # of customer information, 16 CFR 314.4(c)(6); recorded by a person
     ENGAGEMENT_END = "engagement-end"  # recorded by a person
+    EMPLOYMENT_END = "employment-end"  # recorded by a person; 8 CFR 274a.2(b)(2)
+    CLEARED = "cleared"  # the newest tax clearance of the paper's jurisdiction
+    DISSOLVED_OR_PUBLISHED = "later-of-dissolved-and-published"  # claims are barred from the later of the two on
+
+
+RECORDED = {
+    "paid": "the tax was paid",
+    "presented": "the return was presented for signature",
+    "last-use": "the information was last used to serve the client",
+    "engagement-end": "the engagement ended",
+    "employment-end": "the last employment ended",
+    "published": "the notice to creditors was published",
+}
+"""Events that a person can record, for one paper or for a whole entity, because no paper need show them."""
 
 
 class Clock(StrEnum):
@@ -74,3 +88,17 @@ class Keep:
     until: date | None
     winner: Applied | None
     applied: tuple[Applied, ...]
+
+    @property
+    def reach(self) -> tuple[int, date]:
+        """What sorts keeps by how long they keep: a paper without a rule is kept until somebody makes one."""
+        order = {Clock.RUNS: 0, Clock.STANDS_STILL: 1, Clock.NO_RULE: 2, Clock.PERMANENT: 3}
+        return order[self.clock], self.until or date.min
+
+    def lasts_longer_than(self, other: "Keep") -> bool:
+        """Whether this one keeps the paper longer than `other` would."""
+        return self.reach > other.reach
+
+    def over_on(self, today: date) -> bool:
+        """Whether the last day that the paper must be kept lies before `today`."""
+        return self.clock is Clock.RUNS and self.until is not None and self.until < today

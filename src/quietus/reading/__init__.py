@@ -5,7 +5,6 @@ No vault, no rules, no entity list. What can be read is data: `kinds.toml`, `jur
 """
 
 from quietus.reading.pool import ReadingPool
-from quietus.reading.reader import read_bytes
 from quietus.reading.sniff import media_type
 
-__all__ = ["ReadingPool", "media_type", "read_bytes"]
+__all__ = ["ReadingPool", "media_type"]

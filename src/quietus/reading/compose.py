@@ -36,7 +36,10 @@ def compose(book: Book, pages: Sequence[Page]) -> Reading:
         values = {name: _if_sure(name, value) for name, value in values.items()} | _filed_anyway(evidence)
     if instead:
         own = row.reads | {"kind", "authority"}
-        values = {name: value if name in own else _doubted(value) for name, value in values.items()}
+        values = {
+            name: value if name in own and value.value is not None else _doubted(name, value, instead)
+            for name, value in values.items()
+        }
     return Reading(
         pages=tuple(PageView(p.number, p.way.stance.turn, p.way.stance.skew, p.text, p.method) for p in pages),
         values={name: _barred(name, values.get(name, ABSENT), row) for name in FIELDS},
@@ -49,9 +52,10 @@ def _instead(e: Evidence) -> KindRow | None:
     return None if e.told.sure >= table("bars.toml")["kind"] else kind_rows()[e.told.instead]
 
 
-def _doubted(value: Value) -> Value:
-    """A value that only counts if the paper is of the other kind; the kind itself waits for a person already."""
-    return replace(value, review=value.value is not None)
+def _doubted(name: str, value: Value, instead: KindRow) -> Value:
+    """A value that only counts if the paper is of the other kind, or that such a paper would have to have."""
+    wanted = name in instead.needs or (instead.scope == "office" and name in {"filing_date", "stamped"})
+    return replace(value, review=value.value is not None or wanted)
 
 
 def _filed_anyway(e: Evidence) -> dict[str, Value]:
@@ -76,7 +80,9 @@ def _under(value: Value, office: Office) -> Value:
 
 def _in_order(filed: Value, signed: Value) -> Value:
     """The filing date, unsure when it lies before the signature: one of the two was misread."""
-    if isinstance(filed.value, str) and isinstance(signed.value, str) and filed.value < signed.value:
+    both = isinstance(filed.value, str) and isinstance(signed.value, str)
+    before = both and (signed.page or 0) < (filed.page or 0)  # a certificate's own date, on a page before the copy
+    if both and not before and str(filed.value) < str(signed.value):
         return replace(filed, confidence=min(filed.confidence, _OUT_OF_ORDER), review=True)
     return filed
 

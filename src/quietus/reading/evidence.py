@@ -2,9 +2,11 @@
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from quietus.model.kinds import Kind
 from quietus.model.reading import Value
+from quietus.reading.engine import Layout
 from quietus.reading.forms import form_of
 from quietus.reading.kinds import Told, kind_of
 from quietus.reading.pages import Book, Page
@@ -12,11 +14,14 @@ from quietus.reading.pieces import Piece
 from quietus.reading.places import Placed, place_of
 from quietus.reading.roles import Dated, dates_in
 from quietus.reading.second_look import again
-from quietus.reading.tables import KindRow, kind_rows
+from quietus.reading.tables import KindRow, kind_rows, table
 from quietus.reading.words import Rect
 
 _SURE_ENOUGH = 0.93  # a value whose words are recognised as surely as this is not looked at again
 _AGREED, _DIFFERED = 0.35, 0.6  # what is left of the doubt when a second look agrees; of the certainty when it does not
+_ENDS_AT_HOME = frozenset({Kind.DISSOLUTION, Kind.WINDING_UP_NOTICE})
+_AT_HOME = 0.85  # how sure it is that a company that dissolves does so where it was formed
+_TWO_LINES = 1.7  # letter heights: a value higher than this stands on two lines
 _MOST = 0.99  # nothing read by a machine is surer than this
 
 
@@ -52,11 +57,25 @@ def gather(book: Book, pages: tuple[Page, ...]) -> Evidence:
     stamps = [mark.text for page in pages for mark in page.marks if mark.sort == "filed"]
     placed = place_of([page.lines for page in pages], heights, stamps)
     elsewhere = placed.code not in placed.homes if placed.homes and placed.code else None
-    text = "\n".join(page.text for page in pages)
     has_form = form_of(pages[0].lines, heights[0], placed.code) is not None
-    told = kind_of(pages[0].lines, heights[0], text, elsewhere=elsewhere, form=has_form)
+    sheets = [(page.lines, height) for page, height in zip(pages, heights, strict=True)]
+    told = kind_of(sheets, elsewhere=elsewhere, form=has_form)
     dates = tuple(tuple(dates_in(page.lines)) for page in pages)
-    return Evidence(book, pages, dates, told, placed, kind_rows()[told.kind])
+    return Evidence(book, pages, dates, told, _by_kind(placed, told), kind_rows()[told.kind])
+
+
+def _by_kind(placed: Placed, told: Told) -> Placed:
+    """The jurisdiction, where the kind settles it: federal forms, and a company that ends where it was formed."""
+    bars = table("bars.toml")
+    only = kind_rows()[told.kind].place
+    if told.sure < bars["kind"]:
+        return placed
+    if only:
+        return replace(placed, code=only, sure=told.sure, line=placed.line if placed.code == only else None)
+    if told.kind in _ENDS_AT_HOME and placed.sure < bars["jurisdiction"] and len(placed.homes) == 1:
+        (home,) = placed.homes
+        return replace(placed, code=home, sure=_AT_HOME if placed.code in {None, home} else 0.5, line=None)
+    return placed
 
 
 def at(page: Page, rect: Rect | None, value: str | bool | None, sure: float, *, raw: str, method: str = "") -> Value:
@@ -80,9 +99,11 @@ def confirmed(e: Evidence, page: Page, piece: Piece, sure: float, key: Callable[
     """`sure` after a second look at the piece alone: up when it reads the same, down when it does not."""
     if page.method == "text-layer" or piece.sure >= _SURE_ENOUGH:
         return sure
-    margin = 0.05 * page.dpi
-    words = again(e.book.gray(page), piece.rect.grown(margin, margin), page.dpi, e.book.engine)
-    fresh, before = key(" ".join(word.text for word in words)), key(piece.text)
-    if before and before in fresh:
-        return 1 - (1 - sure) * _AGREED
+    before = key(piece.text)
+    two = piece.rect.height > _TWO_LINES * piece.line.tall
+    for grown in (0.05, 0.09):
+        rect = piece.rect.grown(grown * page.dpi, grown * page.dpi)
+        words = again(e.book.gray(page), rect, page.dpi, e.book.engine, Layout.BLOCK if two else Layout.LINE)
+        if before and before in key(" ".join(word.text for word in words)):
+            return 1 - (1 - sure) * _AGREED
     return sure * _DIFFERED

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+import cv2
 import numpy as np
 
 from quietus.model.kinds import Authority
@@ -18,6 +19,7 @@ from quietus.reading.attested import Attested, attested
 from quietus.reading.dates import find_dates
 from quietus.reading.marks import Mark, sort_of
 from quietus.reading.patches import Patch, without_rules
+from quietus.reading.pieces import Piece
 from quietus.reading.pixels import Gray, cut, ink_of, resized
 from quietus.reading.roles import Dated
 from quietus.reading.words import Line, Rect, around, plain
@@ -33,10 +35,18 @@ _OFFICE = re.compile(
     r"this office|business services|corporation commission)\b"
 )
 _ELECTRONIC = re.compile(r"\be-?filed|\belectronic", re.IGNORECASE)
+_HEAD = re.compile(
+    r"\W*((electronically|e-?)\s?filed|filed|filing date|date filed|endorsed\W{1,3}filed)\b(?!\s*by\b)", re.IGNORECASE
+)
+_LEADING, _BLOCK = 1.3, 5  # letter heights between two lines of one block; lines of it that are looked through
+_FEW_WORDS = 2  # a month's name among them
+_HEARD = 0.6  # a mark whose date is less sure than this is no rival
 _SENTENCE = 80  # characters: a longer line is running text
 _STAMP_LINE = 45  # characters: a longer line is no stamp's
 _RESERVED = re.compile(r"\b(office\s?use|filing\s?stamp|file\s?stamp|office'?s stamp|this space for)", re.IGNORECASE)
 _SMALL, _USED = 100.0, 140  # dpi at which that space is looked at; dots of ink in it that make it used
+_TONES = 0.01  # share of gray in a 1-bit page, at the most
+_SPECK, _SPECKS, _CELL = 5, 8, 0.6  # dots of a speck; specks that make a patch of them; inches of half such a patch
 _HEADS = frozenset({"filed", "received", "rejected"})
 _DATE_BELOW = 1.1  # inches between FILED and its date, other lines of the stamp between them
 _TALL = 1.35  # times the page's usual letter height: stamped rather than typed
@@ -87,21 +97,82 @@ def office_mark(pages: Sequence[Seen], unread: bool) -> OfficeMark:
         unread: True when a patch of ink that could be a stamp stayed unread.
     """
     stamps = [(i, mark) for i, page in enumerate(pages) for mark in page.marks if mark.sort == "filed"]
-    printed = [(i, hit) for i, page in enumerate(pages) for hit in page.dates if hit.role == "filed" and _is_mark(hit)]
+    printed = [(i, hit) for i, page in enumerate(pages) for hit in _printed(page)]
     spoken = [(i, said) for i, page in enumerate(pages) if (said := attested(page.lines))]
-    sent_back = any(mark.sort == "rejected" for page in pages for mark in page.marks)
-    if stamps:
-        found = _from_stamps(stamps, [hit for _, hit in printed])
-    elif spoken:
-        found = _from_sentence(*spoken[0])
-    elif printed:
-        found = max((_from_print(i, hit, pages[i]) for i, hit in printed), key=lambda mark: mark.day_sure)
-    else:
-        doubt = 0.45 if unread or sent_back or _unclear(pages) else 0.0
+    odd = any(mark.sort in {"rejected", "strange"} for page in pages for mark in page.marks)
+    found = [_from_stamps(stamps)] if stamps else []
+    found += [_from_sentence(*spoken[0])] if spoken else []
+    found += [max((_from_print(i, hit, pages[i]) for i, hit in printed), key=lambda m: m.day_sure)] if printed else []
+    found = found or [
+        _perhaps(i, m)
+        for i, page in enumerate(pages)
+        for m in page.marks
+        if m.sort == "unclear" and m.day and _wordy(m)
+    ]
+    if not found:
+        headed = any(headless_filed(page.lines) for page in pages)
+        doubt = 0.45 if unread or headed or _unclear(pages) else 0.0
         return OfficeMark(False, 0.95 - doubt, None, 0.95 - doubt, None, 0, "", "absent", Authority.PLAIN)
-    if sent_back or any(mark.sort == "strange" for page in pages for mark in page.marks):
-        return replace(found, sure=min(found.sure, 0.5), day_sure=min(found.day_sure, 0.5))
-    return found
+    best = _agreed(found)
+    return replace(best, sure=min(best.sure, 0.5), day_sure=min(best.day_sure, 0.5)) if odd else best
+
+
+def _wordy(mark: Mark) -> bool:
+    """True when a mark has words beside its date, as an office's has."""
+    return sum(len(word) >= 3 and word.isalpha() for word in plain(mark.text).split()) > _FEW_WORDS
+
+
+def _perhaps(index: int, mark: Mark) -> OfficeMark:
+    """What a stamp that does not say whose it is would be if it were the office's: for a person to tell."""
+    return OfficeMark(True, 0.5, mark.day, 0.5, mark.rect, index, mark.text, mark.method, Authority.STAMPED)
+
+
+def _agreed(found: Sequence[OfficeMark]) -> OfficeMark:
+    """The first mark that has a date; another that has the same makes it surer, one with another date unsure."""
+    best = next((mark for mark in found if mark.day), found[0])
+    others = [mark for mark in found if mark is not best and mark.day and mark.day_sure > _HEARD]
+    if any(mark.day != best.day for mark in others):
+        return replace(best, day_sure=min(best.day_sure, 0.5))
+    if others:
+        return replace(best, sure=max(best.sure, 0.97), day_sure=1 - (1 - best.day_sure) * 0.5)
+    return best
+
+
+def _printed(page: Seen) -> list[Dated]:
+    """Dates with a printed `filed`: beside it, or some short lines under it, as typed marks have it.
+
+    What is printed where a stamp lies is the stamp, badly recognised.
+    """
+    hits = [hit for hit in page.dates if hit.role == "filed" and _is_mark(hit)]
+    hits += [hit for line in page.lines if (hit := _under_head(line, page)) and _is_mark(hit)]
+    stamps = [mark.rect for mark in page.marks if mark.sort == "filed" and mark.day]
+    return [hit for hit in hits if not any(rect.holds(hit.piece.rect, 0.4) for rect in stamps)]
+
+
+def _under_head(head: Line, page: Seen) -> Dated | None:
+    """The date in the block of short lines that begins with `head`, a line that begins with FILED; None without one."""
+    match = _HEAD.match(head.text)
+    if not match or len(head.text) > _STAMP_LINE:
+        return None
+    block, last = [head], head
+    for line in page.lines:
+        gap = line.rect.top - last.rect.bottom
+        beside = min(line.rect.right, head.rect.right) - max(line.rect.left, head.rect.left)
+        if -0.4 * head.tall < gap < _LEADING * head.tall and beside > 0 and len(line.text) <= _SENTENCE:
+            block.append(line)
+            last = line
+        if len(block) > _BLOCK:
+            break
+    for hit in page.dates:
+        own = hit.role in {"", "filed"} or (hit.label is not None and hit.label.line is not hit.piece.line)
+        if own and any(hit.piece.line is line for line in block):
+            return replace(hit, role="filed", closeness=0.8, label=Piece(head, match.start(), match.end()))
+    return None
+
+
+def headless_filed(lines: Sequence[Line]) -> bool:
+    """True when a short line begins with FILED and no date was found for it."""
+    return any(len(line.text) <= _STAMP_LINE and _HEAD.match(line.text) for line in lines)
 
 
 def _from_sentence(index: int, said: Attested) -> OfficeMark:
@@ -114,17 +185,12 @@ def _unclear(pages: Sequence[Seen]) -> bool:
     return any(mark.sort in {"unclear", "strange"} for page in pages for mark in page.marks)
 
 
-def _from_stamps(stamps: Sequence[tuple[int, Mark]], printed: Sequence[Dated]) -> OfficeMark:
-    """The surest stamp. Another stamp, or a printed mark, with another date makes its date unsure."""
+def _from_stamps(stamps: Sequence[tuple[int, Mark]]) -> OfficeMark:
+    """The surest stamp. Another stamp with another date makes its date unsure."""
     index, best = max(stamps, key=lambda pair: (pair[1].day is not None, pair[1].sure))
     sure = best.sure if best.day else 0.0
-    others = {mark.day for _, mark in stamps if mark.day and mark.sure > 0.5} | {
-        hit.day for hit in printed if hit.sure > 0.6
-    }
-    if best.day and others - {best.day}:
+    if best.day and {mark.day for _, mark in stamps if mark.day and mark.sure > 0.5} - {best.day}:
         sure = min(sure, 0.5)
-    elif best.day and any(hit.day == best.day for hit in printed):
-        sure = 1 - (1 - sure) * 0.5
     form = Authority.ELECTRONIC if _ELECTRONIC.search(best.text) else Authority.STAMPED
     return OfficeMark(True, 0.97, best.day, sure, best.rect, index, best.text, best.method, form)
 
@@ -215,6 +281,23 @@ def reserved_space_used(lines: Sequence[Line], gray: Gray, dpi: float) -> bool:
         if int(np.count_nonzero(ink)) > _USED:
             return True
     return False
+
+
+def faint_remains(lines: Sequence[Line], gray: Gray, dpi: float) -> bool:
+    """True when a page of black and white alone has a patch of specks: what is left of a stamp too pale for it."""
+    if float(np.mean((gray > 60) & (gray < 190))) > _TONES:
+        return False
+    ink = ink_of(gray)
+    for line in lines:
+        for word in line.words:
+            cut(ink, word.rect.grown(0.03 * dpi, 0.03 * dpi))[:] = 0
+    stats, middles = cv2.connectedComponentsWithStats(without_rules(ink, dpi), connectivity=8)[2:]
+    sizes = np.maximum(stats[:, 2], stats[:, 3])
+    specks = (stats[:, 4] >= _SPECK) & (sizes <= 0.09 * dpi) & (stats[:, 0] > 0.3 * dpi)
+    across, down = np.floor(middles[specks] / (_CELL * dpi)).astype(np.int64).T
+    field = np.zeros((int(gray.shape[0] / (_CELL * dpi)) + 2, int(gray.shape[1] / (_CELL * dpi)) + 2), np.int64)
+    np.add.at(field, (down, across), 1)
+    return int((field[:-1, :-1] + field[1:, :-1] + field[:-1, 1:] + field[1:, 1:]).max()) >= _SPECKS
 
 
 def _slope(line: Line) -> float:

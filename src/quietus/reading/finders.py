@@ -9,7 +9,7 @@ import numpy as np
 from quietus.model.kinds import Kind
 from quietus.model.reading import Value
 from quietus.reading.attested import attested
-from quietus.reading.evidence import Evidence, at, confirmed, missing
+from quietus.reading.evidence import Evidence, at, confirmed, missing, signs
 from quietus.reading.forms import form_of
 from quietus.reading.names import subject_of
 from quietus.reading.numbers import Numbered, ein_labelled, ein_of, file_number_of
@@ -24,8 +24,11 @@ from quietus.reading.ticks import Tick, final_tick
 from quietus.reading.upright import letter_boxes
 from quietus.reading.words import Rect, Word
 
+_ALIGNED, _FEW = 0.05, 3  # inches by which left edges may differ; with more lines than this at one edge it is a margin
+_NOT_WHOLE = 0.5  # how sure a name is at the most of which words may be missing
 _BEHEADED = 0.6  # what is left of a name's certainty when unread letters stand before it
 _TICK_PAGES = 2  # pages of a return that are searched for the final box
+_LOOKALIKE = str.maketrans("l1|05", "iiios")
 _NEVER = 9.0  # a label weight that none has: the field may well be absent beside its label
 _SIGNED_FIRST = frozenset(
     {Kind.FINAL_RETURN, Kind.FINAL_EMPLOYMENT_RETURN, Kind.CORPORATE_LIQUIDATION_NOTICE, Kind.CONSENT}
@@ -53,9 +56,16 @@ def _entity_name(e: Evidence) -> Value:
         return Value(None, 0.3, method=e.method)
     page = e.pages[named.page]
     sure = named.sure
-    if named.seen == 1:
-        sure = confirmed(e, page, named.piece, sure) * (_BEHEADED if _beheaded(e, page, named.piece) else 1.0)
+    if not named.whole:
+        sure = min(sure, _NOT_WHOLE)
+    elif named.seen == 1:
+        sure = confirmed(e, page, named.piece, sure, _folded) * (_BEHEADED if _beheaded(e, page, named.piece) else 1.0)
     return at(page, named.piece.rect, named.name, sure, raw=named.piece.text)
+
+
+def _folded(text: str) -> str:
+    """Letters and digits alone, those that look alike made one: two readings of a name differ in more than these."""
+    return signs(text).translate(_LOOKALIKE)
 
 
 def _beheaded(e: Evidence, page: Page, piece: Piece) -> bool:
@@ -63,6 +73,8 @@ def _beheaded(e: Evidence, page: Page, piece: Piece) -> bool:
     if page.method == "text-layer" or piece.start > 0:
         return False
     rect, dpi = piece.rect, page.dpi
+    if sum(abs(line.rect.left - rect.left) < _ALIGNED * dpi for line in page.lines) > _FEW:
+        return False  # it begins where other lines begin
     left, right = max(0.0, rect.left - 0.7 * dpi), rect.left - 0.04 * dpi
     strip = Rect(left, rect.top, right, rect.bottom)
     ink = without_rules(ink_of(np.ascontiguousarray(cut(e.book.gray(page), strip))), dpi)

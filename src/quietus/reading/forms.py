@@ -9,6 +9,8 @@ from quietus.reading.pieces import Piece
 from quietus.reading.tables import place_rows
 from quietus.reading.words import Line
 
+_SHORT = 60  # characters: a longer line is running text
+
 
 @dataclass(frozen=True, slots=True)
 class Formed:
@@ -33,6 +35,18 @@ def form_of(lines: Sequence[Line], height: float, place: str | None) -> Formed |
     ]
     found = [hit for hit in found if hit.sure > 0.3]
     return max(found, key=lambda hit: (round(hit.sure, 2), len(hit.form)), default=None)
+
+
+def named_among(forms: Sequence[str], lines: Sequence[Line], height: float) -> bool:
+    """True when one of the form numbers stands as a page's own: after `Form`, or alone and large at the top."""
+    tall = sorted(line.tall for line in lines)[len(lines) // 2] if lines else 1.0
+    for line in lines:
+        if len(line.text) > _SHORT or 0.3 * height < line.rect.top < 0.88 * height:
+            continue
+        large = line.rect.top < 0.15 * height and line.tall > 1.1 * tall
+        if any(named or large for form in forms for _, _, named in _hits(form, line.text, large=large)):
+            return True
+    return False
 
 
 def _hits(form: str, text: str, *, large: bool) -> list[tuple[int, int, bool]]:

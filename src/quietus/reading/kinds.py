@@ -7,13 +7,18 @@ from dataclasses import dataclass
 from rapidfuzz import fuzz
 
 from quietus.model.kinds import Kind
-from quietus.reading.tables import covers, either, kind_rows
-from quietus.reading.words import Line, plain
+from quietus.reading.forms import named_among
+from quietus.reading.tables import KindRow, covers, either, kind_rows, patterns, worded
+from quietus.reading.words import Line
 
 _TITLE, _BODY, _PER_PHRASE, _AGAINST = 1.6, 0.8, 0.25, 0.3
 _ALIKE = 88.0  # of 100, for a title with misread letters
 _WORD_ALIKE = 78.0  # of 100, for one word of it
 _LONG_TITLE = 105  # characters of a title over two or three lines
+_MOST_CUES = 1.3  # cues together are worth no more than this
+_FORM = 0.9  # what a kind's own form number is worth
+_SENT_BACK, _SENT_BACK_AGAIN = 0.9, 0.5  # what the first sign that a paper came back is worth, and each further one
+_REFUSABLE = frozenset({Kind.DISSOLUTION, Kind.WITHDRAWAL, Kind.WINDING_UP_NOTICE, Kind.CLEARANCE})
 _COVER = 0.55  # from this score on the first page is a cover: a certificate or acknowledgment about another paper
 _CITED = 0.85  # weight of a title that such a page names in its text
 _LONG_LINE = 130  # characters: a longer line is running text
@@ -45,30 +50,47 @@ class Heading:
     weight: float
 
 
-def kind_of(first: Sequence[Line], height: float, text: str, *, elsewhere: bool | None, form: bool) -> Told:
-    """The kind of the paper whose first page has the lines `first`.
+def kind_of(pages: Sequence[tuple[Sequence[Line], float]], *, elsewhere: bool | None, form: bool) -> Told:
+    """The kind of the paper that has the lines `pages`, each page with its height in pixels.
 
     Args:
-        first: lines of its first page.
-        height: pixels, of that page.
-        text: text of the whole paper.
+        pages: of the paper, in order; the headings of the first one count, and those of the second after a letter.
         elsewhere: whether the company says it was formed in another jurisdiction than the paper's; None when not told.
-        form: whether a return's form number stands on it.
+        form: whether a state's own return form number stands on it.
     """
-    words = plain(text)
-    titles = headings(first, height)
-    if _title(titles, covers())[0] > _COVER:
-        titles = [*titles, *(Heading(h.line, h.words, _CITED) for h in headings(first, height, cited=True))]
+    words = worded("\n".join(line.text for lines, _ in pages for line in lines))
+    titles = _headings(pages)
+    back = sum(1 for pattern in patterns("sent_back") if pattern.search(words))
+    returned = _SENT_BACK + _SENT_BACK_AGAIN * (back - 1) if back else 0.0
     scores: dict[Kind, tuple[float, Line | None]] = {}
     for kind, row in kind_rows().items():
         title, line = _title(titles, row.titles)
-        body = min(1.0, _PER_PHRASE * sum(1 for phrase in row.body if phrase in words))
-        wrong = sum(1 for phrase in row.against if phrase in words)
-        score = _TITLE * title + _BODY * body - _AGAINST * wrong
+        score = _TITLE * title + _said(row, words)
         if kind is Kind.FINAL_RETURN and form:
             score += 0.6
+        if row.forms and named_among(row.forms, pages[0][0], pages[0][1]):
+            score += _FORM
+        score += returned if kind is Kind.OTHER else -returned if kind in _REFUSABLE else 0.0
         scores[kind] = (score, line)
     return _decided(scores, titles, words, elsewhere)
+
+
+def _said(row: KindRow, words: str) -> float:
+    """What the words of the whole paper say for the kind, or against it."""
+    body = min(1.0, _PER_PHRASE * sum(1 for phrase in row.body if phrase in words))
+    wrong = sum(1 for phrase in row.against if phrase in words)
+    cues = sum(weight for pattern, weight in row.cues if pattern.search(words))
+    return _BODY * body - _AGAINST * wrong + min(_MOST_CUES, cues)
+
+
+def _headings(pages: Sequence[tuple[Sequence[Line], float]]) -> list[Heading]:
+    first, height = pages[0]
+    titles = headings(first, height)
+    words = worded("\n".join(line.text for line in first))
+    letter = len(pages) > 1 and any(pattern.search(words) for pattern in patterns("letters"))
+    if _title(titles, covers())[0] > _COVER or letter:
+        titles = [*titles, *(Heading(h.line, h.words, _CITED) for h in headings(first, height, cited=True))]
+    return [*titles, *headings(*pages[1])] if letter else titles
 
 
 def _decided(
@@ -117,7 +139,7 @@ def headings(lines: Sequence[Line], height: float, *, cited: bool = False) -> li
     tall = sorted(line.tall for line in lines)[len(lines) // 2]
     found = []
     for index, line in enumerate(lines):
-        words = plain(line.text)
+        words = worded(line.text)
         if not words or (len(words) > _LONG_LINE and not cited):
             continue
         weight = _weight(line, tall, height)
@@ -125,7 +147,7 @@ def headings(lines: Sequence[Line], height: float, *, cited: bool = False) -> li
         for more in range(1, 3):
             if index + more >= len(lines) or not _reads_on(lines[index + more - 1], lines[index + more]):
                 break
-            words = f"{words} {plain(lines[index + more].text)}"
+            words = f"{words} {worded(lines[index + more].text)}"
             if len(words) <= _LONG_TITLE or cited:
                 found.append(Heading(line, words, weight))
     return found

@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Literal
 
@@ -19,15 +19,18 @@ from rapidfuzz.distance import Levenshtein
 
 from quietus.reading.dates import find_dates
 from quietus.reading.engine import Layout, Recogniser
-from quietus.reading.patches import Patch, view
-from quietus.reading.pixels import Picture, resized
-from quietus.reading.words import Line, Rect, Word, lines_of, plain
+from quietus.reading.patches import Patch, black_views, view
+from quietus.reading.pixels import Gray, Picture, resized
+from quietus.reading.rows import row_words
+from quietus.reading.words import Line, Rect, Word, around, lines_of, plain
 
 Sort = Literal["filed", "received", "rejected", "strange", "other", "unclear", "print"]
 
+_NOTARY = ("notary public", "comm expires", "commission expires")  # however it is set, such a mark is a notary's
 _ENOUGH = 1.5  # weight of agreeing looks, all of one mind, at which no further look is needed
 _SURELY = 0.78  # share of the weight that one date must hold to be sure of it
 _FEW_LOOKS = 2
+_BESIDE, _APART = 0.15, 0.85  # inches between a head and its date; what is left of the certainty when they do not touch
 _ALIKE = 79.0  # of 100: how alike a word must be to count as a misread one
 
 
@@ -88,8 +91,9 @@ def read_mark(
         stubborn: take every look there is, also when the first two show nothing.
     """
     looks: list[_Look] = []
-    for seen in _views(picture, patch, dpi):
-        looks.append(_looked(engine.words(seen, dpi, Layout.BLOCK), taken, capitals=patch.hue < 0))
+    for seen, rows in _views(picture, patch, dpi):
+        words = row_words(seen, dpi, engine) if rows else engine.words(seen, dpi, Layout.BLOCK)
+        looks.append(_looked(words, taken, capitals=patch.hue < 0))
         if len(looks) == _FEW_LOOKS and not stubborn and not any(_says_something(look) for look in looks):
             return None
         if _settled(looks):
@@ -98,6 +102,21 @@ def read_mark(
         text = next((look.text for look in looks if _is_print(look)), None)
         return None if text is None else Mark("print", patch.rect, None, 0.9, text, "ocr")
     return _judged(looks, patch)
+
+
+def joined(marks: Sequence[Mark], dpi: float) -> tuple[Mark, ...]:
+    """The marks, a head without a date and a date without a head that lie on or beside each other made one."""
+    out = list(marks)
+    for head in [mark for mark in marks if mark.sort == "filed" and not mark.day]:
+        near = head.rect.grown(_BESIDE * dpi, _BESIDE * dpi)
+        for body in [mark for mark in out if mark.sort == "unclear" and mark.day and near.overlap(mark.rect) > 0]:
+            sure = body.sure * (1.0 if body.rect.overlap(head.rect) > 0 else _APART)
+            one = replace(
+                head, rect=around((head.rect, body.rect)), day=body.day, sure=sure, text=f"{head.text} {body.text}"
+            )
+            out = [mark for mark in out if mark not in (head, body)] + [one]
+            break
+    return tuple(out)
 
 
 def sort_of(text: str) -> tuple[Sort | None, int]:
@@ -120,6 +139,7 @@ def said(phrase: str, text: str) -> bool:
     return len(text) >= 0.8 * len(phrase) and fuzz.partial_ratio(phrase, text, score_cutoff=88) > 0
 
 
+@lru_cache(maxsize=65_536)  # the same few words are compared with the same phrases at every look
 def _same_word(word: str, wanted: str) -> bool:
     if word == wanted:
         return True
@@ -137,18 +157,26 @@ def _letters(word: str) -> str:
     return word.translate(_LOOKALIKE).replace("l", "i")
 
 
-def _views(picture: Picture, patch: Patch, dpi: float) -> Iterator[Picture]:
-    """Looks at the patch, the likeliest to succeed first."""
+def _views(picture: Picture, patch: Patch, dpi: float) -> Iterator[tuple[Gray, bool]]:
+    """Looks at the patch, the likeliest to succeed first, and whether to read each row by row."""
     gray = replace(patch, hue=-1, usual=0.0)
     lean = patch.leans[0]
-    yield view(picture, patch, lean, dpi)
-    yield resized(view(picture, patch, lean + 1.5, dpi, framed=True), 1.4)
+    level = view(picture, patch, lean, dpi)
+    yield level, False
+    yield level, True
+    yield resized(view(picture, patch, lean + 1.5, dpi, framed=True), 1.4), False
     for other in patch.leans[1:]:
-        yield view(picture, patch, other, dpi)
-    yield view(picture, gray, lean - 1.5, dpi)
-    yield view(picture, patch, lean - 2.5, dpi)
-    yield resized(view(picture, patch, lean, dpi), 0.75)
-    yield view(picture, patch, lean + 3, dpi)
+        seen = view(picture, patch, other, dpi)
+        yield seen, False
+        yield seen, True
+    if patch.hue < 0:
+        for seen in black_views(picture, patch, lean, dpi):
+            yield seen, False
+            yield seen, True
+    yield view(picture, gray, lean - 1.5, dpi), True
+    yield view(picture, patch, lean - 2.5, dpi), False
+    yield view(picture, patch, lean + 2.5, dpi), True
+    yield resized(level, 0.75), False
 
 
 def _looked(words: list[Word], taken: frozenset[date], *, capitals: bool) -> _Look:
@@ -162,6 +190,8 @@ def _looked(words: list[Word], taken: frozenset[date], *, capitals: bool) -> _Lo
         part = Line(tuple(w for line in lines for w in line.words)).part(hit.start, hit.end)
         days.append((hit.day, hit.sure * min(word.sure for word in part), text[: hit.start]))
     loud = [word.text for line in lines for word in line.words if not capitals or _in_capitals(word.text)]
+    if any(said(phrase, plain(text)) for phrase in _NOTARY):
+        loud.append("notary")
     return _Look(lines, text, " ".join(loud), tuple(days))
 
 

@@ -11,7 +11,7 @@ from rapidfuzz import fuzz
 from quietus.model.names import bare_name
 from quietus.reading.pieces import Piece, belongs
 from quietus.reading.tables import table
-from quietus.reading.words import Line, plain
+from quietus.reading.words import Line, Word, plain
 
 _SUFFIX = (
     r"(?:Limited\s+Liability\s+Comp[ae]ny|LIMITED\s+LIABILITY\s+COMPANY|Ltd\.?\s+Liability\s+Co\.?|LTD\.?\s+LIABILITY\s+CO\.?|"
@@ -23,6 +23,9 @@ _OPEN_END = re.compile(rf"(?:^|\s)({_WORD}(?:,?\s+{_WORD}){{0,8}}),?$")
 _STARTS_WITH_SUFFIX = re.compile(rf"^{_SUFFIX}(?![A-Za-z])")
 _UNSURE = 0.75
 _CUT_SHORT = 0.6  # what is left of the certainty when the word before a name may belong to it
+_READS_ON = 12  # characters after a name that make its line one of running text
+_WELL_LABELLED = 0.9  # a name of a single word counts only with a label of this weight
+_READING = 4  # words that do so when the next line reads on after the name
 _RUNNING = 6  # words that make a line one of running text
 _RIVAL = 0.8  # another company that the paper speaks of this much, relative to the best, is a rival
 _ALMOST = 88.0  # of 100: two names this alike on one paper are one name, one of them misread
@@ -38,6 +41,7 @@ class Named:
         piece: where it stands best.
         page: index of that page among the paper's pages.
         seen: how often it stands on the paper.
+        whole: False when words of it may be missing.
     """
 
     name: str
@@ -45,6 +49,7 @@ class Named:
     piece: Piece
     page: int
     seen: int
+    whole: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +59,7 @@ class _Candidate:
     page: int
     weight: float
     certain: float
+    whole: bool
 
 
 def subject_of(pages: Sequence[Sequence[Line]]) -> Named | None:
@@ -67,7 +73,7 @@ def subject_of(pages: Sequence[Sequence[Line]]) -> Named | None:
     ranked = sorted(groups.values(), key=lambda group: -_rank(group))
     best = ranked[0]
     top = max(best, key=lambda c: c.weight * c.certain)
-    return Named(top.name, _certainty(best, ranked[1:]), top.piece, top.page, len(best))
+    return Named(top.name, _certainty(best, ranked[1:]), top.piece, top.page, len(best), any(c.whole for c in best))
 
 
 def _rank(group: Sequence[_Candidate]) -> float:
@@ -94,6 +100,7 @@ def _certainty(best: Sequence[_Candidate], others: Sequence[Sequence[_Candidate]
 def _candidates(lines: Sequence[Line], page: int) -> list[_Candidate]:
     labels = _labels(lines)
     others = _others(lines)
+    uppers = {id(lower): upper for upper, lower in pairwise(lines)}
     found = []
     for piece in _pieces(lines):
         name = _trimmed(piece)
@@ -106,17 +113,42 @@ def _candidates(lines: Sequence[Line], page: int) -> list[_Candidate]:
             weight = 0.1
         if foreign <= 0.45:
             weight = max(weight, _by_place(name, lines, page))
-        certain = name.sure * (_CUT_SHORT if _cut_short(name) else 1.0)
-        found.append(_Candidate(_clean(name.text), name, page, weight, certain))
+        lone = len(bare_name(name.text).split()) < 2 and weight < _WELL_LABELLED
+        doubtful = lone or _cut_short(name) or _broken_off(name, uppers.get(id(name.line)))
+        certain = name.sure * (_CUT_SHORT if doubtful else 1.0)
+        found.append(_Candidate(_clean(name.text), name, page, weight, certain, not doubtful))
     return found
 
 
 def _cut_short(name: Piece) -> bool:
     """True when the word before the name was read unsurely and so could be a part of it."""
     before = name.line.part(0, name.start - 1) if name.start > 1 else ()
-    if not before or before[-1].text[-1] in ":,;.)|":
+    if not before:
         return False
+    if before[-1].text[-1] in ":,;.)|":  # a colon after a word that introduces no name parts the name itself
+        return before[-1].text[-1] == ":" and not _introduces(before)
     return before[-1].sure < _UNSURE and plain(before[-1].text) not in table("names.toml")["others"]["lead"]
+
+
+def _introduces(before: Sequence[Word]) -> bool:
+    words = plain(" ".join(word.text for word in before))
+    labels = (
+        *table("names.toml")["labels"],
+        *table("names.toml")["others"]["lead"],
+        *table("names.toml")["others"]["labels"],
+    )
+    return any(words.endswith(plain(label)) for label in labels) or not any(sign.isalpha() for sign in before[-1].text)
+
+
+def _broken_off(name: Piece, upper: Line | None) -> bool:
+    """True for a name at the start of a line of running text: its first words may stand, unread, in the line above."""
+    if name.start > 0 or upper is None or len(name.line.text) < len(name.text) + _READS_ON:
+        return False
+    gap = name.line.rect.top - upper.rect.bottom
+    running = len(upper.words) >= _RUNNING and abs(upper.rect.left - name.line.rect.left) < 3 * upper.tall
+    return (
+        running and gap < 1.4 * upper.tall and plain(upper.words[-1].text) not in table("names.toml")["others"]["lead"]
+    )
 
 
 def _before(label: Piece, name: Piece) -> bool:
@@ -145,9 +177,25 @@ def _joined(upper: Line, lower: Line) -> Piece | None:
     tail = _OPEN_END.search(upper.text)
     head = re.match(rf"(?:{_WORD},?\s+){{0,4}}?{_SUFFIX}(?![A-Za-z])", lower.text)
     running = len(upper.words) >= _RUNNING and abs(upper.rect.left - lower.rect.left) < 3 * upper.tall
-    if not tail or not head or not (running or _STARTS_WITH_SUFFIX.match(lower.text)):
+    if running and (cut := _cut_suffix(upper, lower)):
+        return cut
+    if not tail or not head:
+        return None
+    aligned = len(upper.words) >= _READING and abs(upper.rect.left - lower.rect.left) < 3 * upper.tall
+    running = running or (aligned and len(lower.text) > head.end() + _READS_ON)
+    if not running and not _STARTS_WITH_SUFFIX.match(lower.text):
         return None
     return Piece(Line(upper.words + lower.words), tail.start(1), len(upper.text) + 1 + head.end())
+
+
+def _cut_suffix(upper: Line, lower: Line) -> Piece | None:
+    """A name whose very suffix is broken over two lines: `Harrow Ltd. Liability` and `Co.`."""
+    both, seam = Line(upper.words + lower.words), len(upper.text)
+    for match in _COMPANY.finditer(both.text):
+        suffix = re.search(rf"{_SUFFIX}$", match[0])
+        if suffix and match.start() + suffix.start() < seam < match.end():
+            return Piece(both, match.start(), match.end())
+    return None
 
 
 def _trimmed(piece: Piece) -> Piece | None:
@@ -176,7 +224,7 @@ def _trimmed(piece: Piece) -> Piece | None:
 def _leads_up(word: str, text: str, lead: set[str]) -> bool:
     """True for a word that stands before names, or a date; a lone capital letter is part of the name."""
     initial = len(word) < 2 and word.isupper() != text.isupper()
-    return not initial and (plain(word) in lead or re.match(r"\d{1,4}[-/.]\d", word) is not None)
+    return not initial and (plain(word) in lead or re.match(r"\d{1,4}[-/.]\d|\d{1,2}[.)]?$", word) is not None)
 
 
 def _shortened(found: list[_Candidate]) -> list[_Candidate]:
@@ -195,7 +243,9 @@ def _shortened(found: list[_Candidate]) -> list[_Candidate]:
             if bare_name(" ".join(words[start:])) == keep:
                 offset = len(" ".join(words[:start])) + 1
                 piece = Piece(candidate.piece.line, candidate.piece.start + offset, candidate.piece.end)
-                out.append(_Candidate(" ".join(words[start:]), piece, candidate.page, candidate.weight, piece.sure))
+                out.append(
+                    _Candidate(" ".join(words[start:]), piece, candidate.page, candidate.weight, piece.sure, True)
+                )
                 break
     return out
 

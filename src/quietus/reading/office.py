@@ -3,19 +3,29 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 
 from quietus.model.kinds import Authority
 from quietus.model.reading import Box, Value
+from quietus.reading.dates import find_dates
 from quietus.reading.evidence import Evidence, at
-from quietus.reading.filed import OfficeMark, Seen, office_mark, reserved_space_used, straight_stamps
-from quietus.reading.marks import Mark, read_mark
+from quietus.reading.filed import OfficeMark, Seen, faint_remains, office_mark, reserved_space_used, straight_stamps
+from quietus.reading.marks import Mark, joined, read_mark
 from quietus.reading.pages import Book, Page
-from quietus.reading.patches import black_patches, colour_patches, slanting_frame
+from quietus.reading.patches import Patch, black_patches, colour_patches, dotted_patches, slanting_frame
+from quietus.reading.pixels import Gray
 from quietus.reading.roles import Dated
 from quietus.reading.tables import table
+from quietus.reading.words import around
 
 _STAMP_PAGES = 6  # pages of a filing that are searched for black stamps
-_STAMP_LETTERS = 10  # unread ink with so many letters could have been a stamp
+_CUT = re.compile(r"^\d[-/.]|[-/.]\d\d$")
+_ASIDE = 0.79  # how sure a date is at the most that stands apart from its head: a person looks
+_LARGEST, _BELOW, _LEANS = 3.0, 0.45, 4  # inches of a patch that may be a part of the stamp; and below it; leans tried
+_AT_ODDS = 0.6  # how sure a date is that is read otherwise when more of its surroundings is seen
+_ABOUT = 0.55  # inches about a stamp that does not say what it is
+_STAMP_LETTERS, _FRAMED_LETTERS = 10, 4  # unread ink with so many letters could have been a stamp; so many in a frame
+_TWO_ROWS = 0.55  # inches: ink less high or wide than this holds no two rows: a signature, a day written by hand
 _CERTIFIED = re.compile(r"\bcertif(y|ies) that\b[^.]{0,120}\b(true|exact|correct)\b[^.]{0,40}\bcopy\b", re.IGNORECASE)
 
 
@@ -71,16 +81,51 @@ def _all_marks(e: Evidence) -> tuple[list[tuple[Mark, ...]], bool]:
         if len(out) < _STAMP_PAGES:
             more, left = _more_marks(e.book, page, dates)
             marks += more
-            unread = unread or left or reserved_space_used(page.lines, e.book.gray(page), page.dpi)
-        out.append(tuple(marks))
+            seen = (page.lines, e.book.gray(page), page.dpi)
+            unread = unread or left or reserved_space_used(*seen) or (not marks and faint_remains(*seen))
+        out.append(joined(marks, page.dpi))
     return out, unread
+
+
+def _like_stamp(patch: Patch, gray: Gray, dpi: float) -> bool:
+    """True for ink that could be a stamp if nothing in it can be read: letters in two rows at least, or in a frame."""
+    least = _TWO_ROWS * dpi
+    large = min(patch.rect.width, patch.rect.height) >= least
+    return large and (
+        patch.letters >= _STAMP_LETTERS or (patch.letters >= _FRAMED_LETTERS and slanting_frame(gray, patch, dpi))
+    )
+
+
+def _wider(patch: Patch, dpi: float) -> Patch:
+    return replace(patch, rect=patch.rect.grown(_ABOUT * dpi, _ABOUT * dpi))
+
+
+def _settled(mark: Mark, again: Mark | None) -> Mark:
+    """The mark, looked at `again` with what is about it: its head may be set apart, a digit of its date cut off."""
+    if again is None or again.sort in {"unclear", "print"}:
+        return mark
+    if again.day and mark.day and again.day != mark.day:
+        return replace(again, sure=min(again.sure, _AT_ODDS))
+    if again.day and not mark.day:
+        return replace(again, sure=min(again.sure, _ASIDE))
+    return again if again.day or not mark.day else replace(again, day=mark.day, sure=mark.sure)
+
+
+def _perhaps_cut(mark: Mark) -> bool:
+    """True for a black mark's date in figures that could be the rest of a longer one, such as 1/8/2018 of 11/8/2018."""
+    raw = [mark.text[hit.start : hit.end] for hit in find_dates(mark.text) if hit.day == mark.day]
+    return mark.method == "stamp:black" and any(_CUT.search(text) for text in raw)
 
 
 def _more_marks(book: Book, page: Page, dates: Sequence[Dated]) -> tuple[list[Mark], bool]:
     """Stamps that were not looked for while the page was read: black ones, and those on a typeset page."""
     picture, dpi, _ = book.upright(page.number)
     gray = book.gray(page)
-    patches = [*black_patches(gray, dpi, page.lines), *straight_stamps(page.lines, dates, gray, dpi)]
+    patches = [
+        *dotted_patches(gray, dpi),
+        *black_patches(gray, dpi, page.lines),
+        *straight_stamps(page.lines, dates, gray, dpi),
+    ]
     if page.method == "text-layer":
         patches = [*colour_patches(picture, dpi), *patches]
     covered = [mark.rect for mark in page.marks]
@@ -88,12 +133,34 @@ def _more_marks(book: Book, page: Page, dates: Sequence[Dated]) -> tuple[list[Ma
     for patch in patches:
         if any(rect.holds(patch.rect, 0.4) for rect in covered):
             continue
-        taken = frozenset(d.day for d in dates if d.role not in {"", "filed"} and patch.rect.overlap(d.piece.rect) > 0)
-        like_stamp = patch.letters >= _STAMP_LETTERS or slanting_frame(gray, patch, dpi)
-        mark = read_mark(picture, patch, dpi, book.engine, taken=taken, stubborn=like_stamp)
+        like_stamp = _like_stamp(patch, gray, dpi)
+        mark = read_mark(picture, patch, dpi, book.engine, taken=_taken(patch, dates), stubborn=like_stamp)
+        if mark and (mark.sort == "unclear" or _perhaps_cut(mark)):
+            wider = _wider(patch, dpi)
+            mark = _settled(mark, read_mark(picture, wider, dpi, book.engine, taken=_taken(wider, dates)))
         if mark:
             marks.append(mark)
         if mark and mark.sort != "unclear" and (mark.day or mark.sort != "filed"):  # else another patch may show more
             covered.append(mark.rect)
         unread = unread or (mark is None and like_stamp)
-    return marks, unread
+    return [_with_day(mark, patches, book, page, dates) for mark in marks], unread
+
+
+def _with_day(mark: Mark, patches: Sequence[Patch], book: Book, page: Page, dates: Sequence[Dated]) -> Mark:
+    """A black FILED without a date, looked at once more together with the patches about it, small letters included."""
+    if mark.sort != "filed" or mark.day or mark.method != "stamp:black":
+        return mark
+    picture, dpi, _ = book.upright(page.number)
+    near = [p for p in patches if p.hue < 0 and p.rect.grown(_ABOUT * dpi, _ABOUT * dpi).overlap(mark.rect) > 0]
+    near = [p for p in near if p.rect.width < _LARGEST * dpi and p.rect.height < _LARGEST * dpi]
+    leans = tuple(dict.fromkeys(round(lean, 1) for p in near for lean in p.leans))[:_LEANS]
+    whole = Patch(around((mark.rect, *(p.rect for p in near))).grown(0.1 * dpi, _BELOW * dpi), -1, leans or (0.0,))
+    again = read_mark(picture, whole, dpi, book.engine, taken=_taken(whole, dates), stubborn=True)
+    if again is None or again.day is None or again.sort not in {"filed", "unclear"}:
+        return mark
+    return replace(mark, rect=whole.rect, day=again.day, sure=min(again.sure, _ASIDE), text=f"{mark.text} {again.text}")
+
+
+def _taken(patch: Patch, dates: Sequence[Dated]) -> frozenset[date]:
+    """The dates in a patch that the page's own print explains."""
+    return frozenset(d.day for d in dates if d.role not in {"", "filed"} and patch.rect.overlap(d.piece.rect) > 0)

@@ -33,6 +33,7 @@ class Page:
         method: `text-layer` or `ocr`.
         marks: stamps in colour.
         buttons: tick boxes that are form fields, with their state.
+        faint: words with digits that are read too unsurely to count, but may still have to be hidden.
     """
 
     number: int
@@ -42,6 +43,7 @@ class Page:
     method: str
     marks: tuple[Mark, ...] = ()
     buttons: tuple[tuple[Rect, bool], ...] = ()
+    faint: tuple[Word, ...] = ()
 
     @property
     def text(self) -> str:
@@ -107,8 +109,10 @@ class Book:
         gray = even_light(without_stamps(picture, marks), dpi)
         words = [word for word in self.engine.words(gray, dpi, Layout.PAGE) if _is_text(word, dpi)]
         words = with_missed(gray, dpi, words, self.engine)
-        kept = [word for word in words if word.sure >= _FAINT and _is_text(word, dpi)]
-        return Page(number, dpi, way, lines_of(kept), "ocr", marks, self._fields(number))
+        words = [word for word in words if _is_text(word, dpi)]
+        kept = [word for word in words if word.sure >= _FAINT]
+        faint = tuple(word for word in words if word.sure < _FAINT and any(sign.isdigit() for sign in word.text))
+        return Page(number, dpi, way, lines_of(kept), "ocr", marks, self._fields(number), faint)
 
     def _fields(self, number: int) -> tuple[tuple[Rect, bool], ...]:
         buttons = self.folio.buttons(number)

@@ -1,12 +1,14 @@
 """Where on a page a stamp could be: patches of coloured ink, and of black ink that the text does not explain."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import cast
 
 import cv2
 import numpy as np
+from numpy.typing import NDArray
 
+from quietus.reading.dotted import dot_fields, strung_dots
 from quietus.reading.pixels import Gray, Picture, cut, even_light, ink_of, padded, resized, rotated
 from quietus.reading.upright import letter_boxes
 from quietus.reading.words import Line, Rect, around
@@ -18,10 +20,11 @@ _LETTERS = 6  # a stamp has at least so many blobs of letter size; a signature o
 _MOST = 6  # patches of a page that are looked at
 _SURE_PRINT = 0.7  # words recognised this surely are the page's own print
 _TALL = 1.15  # times the usual word height (which spans ascenders and descenders): larger than print
-_DOT, _DOTS = 0.035, 60  # inches: the largest dot of a dotted stamp; and how many dots make one
+_CORE, _TWO_INKS = 200, 32.0  # dots of solid ink that tell how dark inks are; levels between two inks that differ
 _STRAIGHT = 1.2  # degrees: lines that lean less are the page's own
 _APART = 1.3 * _DPI  # pixels at 100 dpi between two sides of one frame
 _RADII, _ROUND = (0.5, 1.35), 0.75  # inches of a round stamp's radius; and the share of its round that must be inked
+_CROSSED = 0.03  # inches: the gap that wiping out a rule leaves in a letter
 _HEAVY = 0.14  # inches: ink this tall and this filled is lettering, not a pen stroke
 _LEAN = 24.0  # degrees a stamp may lean
 
@@ -36,6 +39,7 @@ class Patch:
         leans: degrees clockwise that its lines may lean, the likeliest first.
         usual: height of the page's usual letters in pixels; 0 when not known.
         letters: how many blobs of letter size it holds.
+        printed: words of the page's own print, surely recognised, in and around it.
     """
 
     rect: Rect
@@ -43,6 +47,7 @@ class Patch:
     leans: tuple[float, ...]
     usual: float = 0.0
     letters: int = 0
+    printed: tuple[Rect, ...] = ()
 
 
 def colour_patches(picture: Picture, dpi: float) -> list[Patch]:
@@ -69,16 +74,35 @@ def black_patches(gray: Gray, dpi: float, lines: Sequence[Line]) -> list[Patch]:
     usual = usual_height(lines)
     whole = ink_of(resized(gray, _DPI / dpi))
     ink = without_rules(whole, _DPI)
-    for line in lines:
-        straight = _straight(line)
-        for word in line.words:
-            tall = word.rect.height > _TALL * usual and not straight
-            if word.sure >= _SURE_PRINT and len(word.text) >= 2 and not tall:
-                cut(ink, Rect(*(edge * _DPI / dpi for edge in word.rect)).grown(1, 1))[:] = 0
+    printed = sure_print(lines, usual)
+    for rect in printed:
+        cut(ink, Rect(*(edge * _DPI / dpi for edge in rect)).grown(1, 1))[:] = 0
     frames = [*_slanting_frames(whole), *_round_frames(whole)]
     found = [_placed(rect, -1, whole, dpi) for rect in frames]
     found += [_placed(rect, -1, ink, dpi) for _, rect in _clusters(ink)]
-    return [replace(patch, usual=usual) for patch in found if patch.leans][:_MOST]
+    return [
+        replace(patch, usual=usual, printed=tuple(rect for rect in printed if rect.overlap(patch.rect) > 0))
+        for patch in found
+        if patch.leans
+    ][:_MOST]
+
+
+def dotted_patches(gray: Gray, dpi: float) -> list[Patch]:
+    """Patches of small dots set close together: stamps that are perforated or printed by needles."""
+    whole = ink_of(resized(gray, _DPI / dpi))
+    rects = [Rect(*(edge * _DPI / dpi for edge in rect)) for rect in dot_fields(without_rules(ink_of(gray), dpi), dpi)]
+    found = [_placed(rect, -1, whole, dpi) for rect in rects if _stamp_sized(rect)]
+    return [replace(patch, letters=0) for patch in found if patch.leans][:_MOST]
+
+
+def sure_print(lines: Sequence[Line], usual: float) -> list[Rect]:
+    """Words that are surely the page's own print: no tall ones, but for those in a straight line of three or more."""
+    return [
+        word.rect
+        for line in lines
+        for word in line.words
+        if word.sure >= _SURE_PRINT and len(word.text) >= 2 and (word.rect.height <= _TALL * usual or _straight(line))
+    ]
 
 
 def _slanting_frames(ink: Gray) -> list[Rect]:
@@ -183,9 +207,18 @@ def without_rules(ink: Gray, dpi: float) -> Gray:
 
 
 def unruled(gray: Gray, dpi: float) -> Gray:
-    """The picture with the rules of a form wiped out."""
+    """The picture with the rules of a form wiped out, but for where a letter crosses one."""
     ink = ink_of(gray)
-    return np.where(cv2.subtract(ink, without_rules(ink, dpi)) > 0, 255, gray).astype(np.uint8)
+    left = without_rules(ink, dpi)
+    return np.where(_wiped(cast("Gray", cv2.subtract(ink, left)), left, dpi), 255, gray).astype(np.uint8)
+
+
+def _wiped(rules: Gray, left: Gray, dpi: float) -> NDArray[np.bool_]:
+    """Where to wipe: the rules, except between two bits of what is left that stand on either side of one."""
+    reach = max(3, round(_CROSSED * dpi))
+    across = cv2.morphologyEx(left, cv2.MORPH_CLOSE, np.ones((reach, 1), np.uint8))
+    down = cv2.morphologyEx(left, cv2.MORPH_CLOSE, np.ones((1, reach), np.uint8))
+    return np.asarray((rules > 0) & (across == 0) & (down == 0))
 
 
 def _inks(hues: Gray, strength: Gray) -> list[int]:
@@ -269,7 +302,7 @@ def view(picture: Picture, patch: Patch, lean: float, dpi: float, *, framed: boo
     crop = np.ascontiguousarray(cut(picture, zone))
     if patch.hue < 0 or crop.ndim == 2:
         gray = even_light(crop if crop.ndim == 2 else np.ascontiguousarray(crop.min(axis=2)), dpi)
-        dotted = _joined_dots(gray, dpi)
+        dotted = strung_dots(without_rules(ink_of(gray), dpi), dpi)
         gray = _tall_only(unruled(gray, dpi), patch.usual) if dotted is None else dotted
     else:
         gray = _own_colour(crop, patch.hue, dpi)
@@ -277,26 +310,60 @@ def view(picture: Picture, patch: Patch, lean: float, dpi: float, *, framed: boo
     return level if framed else unframed(level, dpi)
 
 
-def _joined_dots(gray: Gray, dpi: float) -> Gray | None:
-    """The crop with the dots of a perforated stamp run together into strokes; None for any other crop."""
-    ink = ink_of(gray)
-    stats = cv2.connectedComponentsWithStats(ink, connectivity=8)[2][1:]
-    sizes = np.maximum(stats[:, 2], stats[:, 3])
-    dots = int(np.count_nonzero((sizes >= 0.008 * dpi) & (sizes <= _DOT * dpi)))
-    if dots < _DOTS or dots < 0.6 * len(stats):
+def black_views(picture: Picture, patch: Patch, lean: float, dpi: float) -> Iterator[Gray]:
+    """More ways to see a patch of black ink that lies over print: only the paler of two inks, or without the print."""
+    zone = patch.rect.grown(0.12 * dpi, 0.12 * dpi)
+    crop = np.ascontiguousarray(cut(picture, zone))
+    gray = even_light(crop if crop.ndim == 2 else np.ascontiguousarray(crop.min(axis=2)), dpi)
+    left, top = max(0.0, float(int(zone.left))), max(0.0, float(int(zone.top)))
+    words = [Rect(r.left - left, r.top - top, r.right - left, r.bottom - top) for r in patch.printed]
+    for seen in (_paler(gray), _unprinted(gray, words) if words else None):
+        if seen is not None:
+            yield unframed(rotated(padded(seen, round(0.1 * dpi)), lean), dpi)
+
+
+def _paler(gray: Gray) -> Gray | None:
+    """Only the paler of two inks; None when all ink is about as dark."""
+    core = cv2.erode(ink_of(gray), np.ones((3, 3), np.uint8)) > 0
+    if int(core.sum()) < _CORE:
         return None
-    reach = round(0.034 * dpi) | 1
-    joined = cv2.morphologyEx(ink, cv2.MORPH_CLOSE, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (reach, reach)))
-    return cast("Gray", cv2.GaussianBlur(255 - joined, (0, 0), 0.006 * dpi))
+    levels = gray[core].reshape(-1, 1)
+    level, _ = cv2.threshold(levels, 0, 255, cv2.THRESH_BINARY + cv2.THRESH_OTSU)
+    dark, pale = levels[levels <= level], levels[levels > level]
+    if min(dark.size, pale.size) < 0.08 * levels.size or float(pale.mean() - dark.mean()) < _TWO_INKS:
+        return None
+    gone = cv2.dilate((gray <= level).astype(np.uint8), np.ones((5, 5), np.uint8))
+    return cast("Gray", np.where(gone > 0, 255, gray).astype(np.uint8))
+
+
+def _unprinted(gray: Gray, words: Sequence[Rect]) -> Gray:
+    """The crop without blobs of ink that lie in words of the page's print; what only touches them stays."""
+    _, labels, stats, _ = cv2.connectedComponentsWithStats(ink_of(gray), connectivity=8)
+    boxes = [Rect(x, y, x + w, y + h) for x, y, w, h in stats[:, :4].tolist()]
+    inside = np.array([any(word.grown(2, 2).holds(box, 0.75) for word in words) for box in boxes])
+    inside[0] = False
+    gone = cv2.dilate(inside[labels].astype(np.uint8), np.ones((3, 3), np.uint8))
+    return cast("Gray", np.where(gone > 0, 255, gray).astype(np.uint8))
 
 
 def _tall_only(gray: Gray, usual: float) -> Gray:
-    """The crop without letters as low as the page's print: stamps are set larger. What touches taller ink stays."""
+    """The crop without letters as low as the page's print: stamps are set larger. What touches taller ink stays.
+
+    So do the dashes, points and strokes that stand between tall letters.
+    """
     if not usual:
         return gray
-    _, labels, stats, _ = cv2.connectedComponentsWithStats(ink_of(gray), connectivity=8)
+    _, labels, stats, middles = cv2.connectedComponentsWithStats(ink_of(gray), connectivity=8)
     low = (stats[:, cv2.CC_STAT_HEIGHT] < _TALL * usual) & (stats[:, cv2.CC_STAT_WIDTH] < 3 * usual)
     low[0] = False
+    beside = np.zeros(gray.shape, np.uint8)
+    letters = (~low) & (stats[:, cv2.CC_STAT_HEIGHT] < 5 * usual) & (stats[:, cv2.CC_STAT_WIDTH] < 6 * usual)
+    for x, y, wide, high in stats[1:][letters[1:], :4].tolist():
+        cut(beside, Rect(x, y, x + wide, y + high).grown(0.6 * usual, 0.1 * usual))[:] = 1
+    small = stats[:, cv2.CC_STAT_HEIGHT] < 0.45 * usual
+    for index in np.flatnonzero(low & small):
+        across, down = (int(v) for v in middles[index])
+        low[index] = not beside[down, across]
     gone = cv2.dilate(low[labels].astype(np.uint8), np.ones((3, 3), np.uint8))
     return cast("Gray", np.where(gone > 0, 255, gray).astype(np.uint8))
 
@@ -328,4 +395,5 @@ def unframed(gray: Gray, dpi: float) -> Gray:
     across = cv2.morphologyEx(ink, cv2.MORPH_OPEN, np.ones((1, length), np.uint8))
     down = cv2.morphologyEx(ink, cv2.MORPH_OPEN, np.ones((length, 1), np.uint8))
     lines = cv2.dilate(cv2.bitwise_or(across, down), np.ones((3, 3), np.uint8))
-    return np.where(lines > 0, 255, gray).astype(np.uint8)
+    left = cv2.subtract(ink, lines)
+    return np.where(_wiped(cast("Gray", lines), cast("Gray", left), dpi), 255, gray).astype(np.uint8)

@@ -14,6 +14,7 @@ from quietus.reading.pixels import Picture
 from quietus.reading.refusals import refuse
 
 _WHOLE = 0.75  # share of the page that one picture covers when the page is a scan
+_KEPT = 4  # pages whose words are kept: a page is asked for them several times
 _FEW = 24  # letters: fewer than this are a label or a page number, not a text
 _OBJECTS = 4000  # objects of a page looked at while searching for its scan
 _Edges: TypeAlias = tuple[float, float, float, float]  # points: left, bottom, right, top
@@ -36,6 +37,8 @@ class PdfFolio:
         if self.pages < 1:
             raise refuse("no-pages")
         self._leaf = lru_cache(maxsize=2)(self._load)
+        self._words = lru_cache(maxsize=_KEPT)(self._read_words)
+        self._scan_dpi = lru_cache(maxsize=_KEPT)(self._find_scan_dpi)
 
     def inches(self, page: int) -> tuple[float, float]:
         """Width and height of a page."""
@@ -54,10 +57,7 @@ class PdfFolio:
 
     def typed(self, page: int) -> tuple[Typed, ...]:
         """The words of the page's own text; empty for a scan."""
-        if self._scan_dpi(page):
-            return ()
-        words = tuple(word for word in _typed_words(self._page(page)) if 0 <= word.left < word.right <= 1)
-        return words if sum(len(word.text) for word in words) >= _FEW else ()
+        return self._words(page)
 
     def buttons(self, page: int) -> tuple[Button, ...]:
         """The page's tick boxes that are form fields."""
@@ -65,8 +65,15 @@ class PdfFolio:
 
     def close(self) -> None:
         """Let go of the file."""
-        self._leaf.cache_clear()
+        for kept in (self._leaf, self._words, self._scan_dpi):
+            kept.cache_clear()
         self._pdf.close()
+
+    def _read_words(self, page: int) -> tuple[Typed, ...]:
+        if self._scan_dpi(page):
+            return ()
+        words = tuple(word for word in _typed_words(self._page(page)) if 0 <= word.left < word.right <= 1)
+        return words if sum(len(word.text) for word in words) >= _FEW else ()
 
     def _page(self, number: int) -> pdfium.PdfPage:
         return self._leaf(number)[0]
@@ -96,7 +103,7 @@ class PdfFolio:
             return min(most, max(150.0, own))
         return min(most, float(_TYPESET_DPI)) if self.typed(page) else most
 
-    def _scan_dpi(self, page: int) -> float:
+    def _find_scan_dpi(self, page: int) -> float:
         """Dots per inch of the picture that covers the page; 0 when there is none.
 
         Raises:

@@ -18,6 +18,7 @@ from quietus.reading.refusals import refuse
 from quietus.reading.sniff import JPEG, PNG, TIFF
 
 _FORMATS = {TIFF: ["TIFF"], JPEG: ["JPEG"], PNG: ["PNG"]}
+_STRIP = 512  # rows turned into pixels at once
 _OFFSETS, _COUNTS = (273, 324), (279, 325)  # TIFF 6.0: where strips and tiles begin, and how many bytes each has
 
 
@@ -41,8 +42,8 @@ class PictureFolio:
                 with _bombs_are_errors(self._limits.page_pixels):
                     self._go_to(image, page)
                 across, down = _dpi_of(image)
-                upright = ImageOps.exif_transpose(image)
-                picture = _pixels(upright)
+                ImageOps.exif_transpose(image, in_place=True)
+                picture = pixels_of(image)
             except Unreadable:
                 raise
             except (Image.DecompressionBombWarning, Image.DecompressionBombError) as fault:
@@ -144,18 +145,33 @@ def _dpi_of(image: Image.Image) -> tuple[float, float]:
     return float(across), float(down)
 
 
-def _pixels(image: Image.Image) -> Picture:
-    """Gray stays gray; transparency lies on white paper; everything else becomes blue, green, red."""
-    if image.mode in {"1", "L"}:
-        return np.asarray(image.convert("L"), np.uint8)
-    if image.mode.startswith(("I", "F")):  # 16-bit gray
-        deep = np.asarray(image, np.float32)
-        return cast("Picture", np.clip(deep / max(1.0, float(deep.max())) * 255, 0, 255).astype(np.uint8))
-    if "A" in image.mode or "transparency" in image.info:
-        sheet = Image.new("RGBA", image.size, "white")
-        sheet.alpha_composite(image.convert("RGBA"))
-        image = sheet
-    return np.ascontiguousarray(np.asarray(image.convert("RGB"), np.uint8)[:, :, ::-1])
+def pixels_of(image: Image.Image) -> Picture:
+    """Gray stays gray; transparency lies on white paper; everything else becomes blue, green, red.
+
+    Done in strips: of a page at 600 dpi each further copy would take a hundred megabytes.
+    """
+    gray = image.mode in {"1", "L"} or image.mode.startswith(("I", "F"))
+    wide, high = image.size
+    out = np.empty((high, wide) if gray else (high, wide, 3), np.uint8)
+    deepest = 255.0 if image.mode in {"1", "L"} or not gray else max(1.0, float(cast("float", image.getextrema()[1])))
+    for top in range(0, high, _STRIP):
+        strip = image.crop((0, top, wide, min(high, top + _STRIP)))
+        out[top : top + _STRIP] = _gray(strip, deepest) if gray else _coloured(strip)
+    return out
+
+
+def _gray(strip: Image.Image, deepest: float) -> Picture:
+    if strip.mode in {"1", "L"}:
+        return np.asarray(strip.convert("L"), np.uint8)
+    return cast("Picture", np.clip(np.asarray(strip, np.float32) / deepest * 255, 0, 255).astype(np.uint8))
+
+
+def _coloured(strip: Image.Image) -> Picture:
+    if "A" in strip.mode or "transparency" in strip.info:
+        sheet = Image.new("RGBA", strip.size, "white")
+        sheet.alpha_composite(strip.convert("RGBA"))
+        strip = sheet
+    return np.asarray(strip.convert("RGB"), np.uint8)[:, :, ::-1]
 
 
 def _scaled(picture: Picture, across: float, down: float, most: int) -> Raster:

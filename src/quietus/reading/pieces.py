@@ -51,7 +51,7 @@ def belongs(label: Piece, value: Piece) -> float:
     tall = max(6.0, min(label.line.tall, value.line.tall))
     return max(
         _in_one_row(label.rect, value.rect, tall),
-        _underneath(label.rect, value.rect, tall),
+        _underneath(label.rect, value.rect, (label.line.tall + value.line.tall) / 2),  # labels of cells are small
         _above(label.rect, value.rect, tall),
         _reading_on(label, value, tall),
     )

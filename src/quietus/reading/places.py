@@ -12,11 +12,11 @@ from functools import cache
 from rapidfuzz import fuzz
 
 from quietus.model.entity import FEDERAL
-from quietus.reading.tables import PlaceRow, place_rows
+from quietus.reading.tables import PlaceRow, place_rows, worded
 from quietus.reading.words import Line, plain
 
 _OFFICE = re.compile(
-    r"\b(secretary of (?:the )?state|secretary of the commonwealth|department of state|division of corporations|"
+    r"\b(secretary of (?:the )?sta\w+|secretary of the commonwealth|department of state|division of corporations|"
     r"corporations? (?:and charities )?division|corporation commission|business services|department of revenue|"
     r"department of taxation|division of taxation|tax commission|division of revenue|revenue department|comptroller|"
     r"state of|commonwealth of|department of|division of|commissioner of revenue|office of the)\b"
@@ -25,10 +25,15 @@ _FORMED = re.compile(
     r"(laws of|organi[sz]ed|formed|formation|organization|incorporat\w*|domicil\w*|home (?:state|jurisdiction)|"
     r"jurisdiction of|\ban?)\b[^.;]{0,40}$"
 )
+_DOES = re.compile(
+    r"\b(business|activit\w+|transact\w*|withdraw\w*|authority|registration|registered|qualified|operat\w*)\b"
+    r"[^.;]{0,30}\b(in|from|of|within)( the)?( state of| commonwealth of)? ?$"
+)
 _HOME_LABEL = re.compile(
     r"(state|jurisdiction|country|place)\b.{0,24}\b(formation|organization|incorporation)|home (state|jurisdiction)"
 )
 _ADDRESS = re.compile(r"\b[A-Z]{2}\.?,? +\d{5}(-\d{4})?\b|\bP\.? ?O\.? Box\b", re.IGNORECASE)
+_LOWER_L = re.compile(r"\bl(?=owa\b|daho\b|ndiana\b|llinois\b|nternal revenue\b)")  # a capital I misread
 _NOT_STATE = re.compile(r"^ (city|street|st|ave|avenue|road|rd|blvd|county|boulevard|lane|drive|way)\b")
 
 
@@ -38,8 +43,13 @@ _COMMON = frozenset(
         "corporation corporations business services registration section"
     ).split(" ")
 )  # words that offices and agencies of many states have in their names
+_NEARLY = 88.0  # of 100: how alike the misread name of the federal agency must be
 _ALIKE = 82.0  # of 100: how alike a misread state's name must be
 _FORM = 0.8  # what the number of its own return form adds
+_SHARED = 0.1  # what the name of an office says that several states have
+_ALONE = 0.5  # what a state's name alone on a line adds
+_RIVAL = 0.12  # another state that the paper speaks of less than this is no rival
+_ACTIVE = 1.0  # what a sentence adds that names the state as where the company does business, or no longer does
 _SEAT = 0.5  # what the capital beside an office's name adds
 
 
@@ -93,7 +103,7 @@ def _decided(points: dict[str, float], best: dict[str, tuple[float, Line]], home
         return Placed(None, 0.0, None, frozenset(homes))
     first = points[order[0]]
     second = points[order[1]] if len(order) > 1 else 0.0
-    strong = min(1.0, first / 0.9)
+    strong = min(1.0, first / (0.9 if second > _RIVAL else 0.6))
     ahead = min(1.0, max(0.0, (first - 1.25 * second) / max(0.5, 0.5 * first)))
     line = best[order[0]][1] if order[0] in best else None
     return Placed(order[0], 0.4 + 0.59 * min(strong, ahead), line, frozenset(homes))
@@ -111,7 +121,7 @@ def _heads(label: Line, value: Line) -> bool:
 
 def _said(line: Line, above: Sequence[Line], near: Sequence[Line]) -> tuple[dict[str, float], set[str]]:
     """How much a line says for each jurisdiction, and the states it names as the company's home."""
-    words = plain(line.text)
+    words = _LOWER_L.sub("i", worded(line.text))
     found: dict[str, float] = defaultdict(float)
     homes: set[str] = set()
     address = bool(_ADDRESS.search(line.text))
@@ -122,10 +132,14 @@ def _said(line: Line, above: Sequence[Line], near: Sequence[Line]) -> tuple[dict
         if _NOT_STATE.match(words[end:]):
             continue
         before = (lead + " " if start < 4 else "") + words[:start]
-        if labelled or _FORMED.search(before) or _HOME_LABEL.search(before):
+        if _DOES.search(before):
+            found[code] += _ACTIVE
+        elif labelled or _FORMED.search(before) or _HOME_LABEL.search(before):
             homes.add(code)
         elif not address:
-            found[code] += 1.0 if _OFFICE.search(words) else 0.6 if offices else 0.15
+            found[code] += (
+                1.0 if _OFFICE.search(words) else 0.6 if offices else _ALONE if _bare(words, start, end) else 0.15
+            )
     for code, row in place_rows().items():
         found[code] += _agency(words, row) + _cites(words, row)
         if offices and row.seat and not address and re.search(rf"\b{row.seat}\b", words):
@@ -133,6 +147,11 @@ def _said(line: Line, above: Sequence[Line], near: Sequence[Line]) -> tuple[dict
     for code in _forms(line.text):
         found[code] += _FORM
     return {code: weight for code, weight in found.items() if weight}, homes
+
+
+def _bare(words: str, start: int, end: int) -> bool:
+    """True when a line says nothing but the state's name."""
+    return end - start >= len(words) - 2
 
 
 def _lead(line: Line, near: Sequence[Line]) -> str:
@@ -173,7 +192,7 @@ def _misread_mentions(words: str) -> list[tuple[str, int, int]]:
 
 
 def _named(words: str) -> set[str]:
-    return {code for code, _, _ in _mentions(words)}
+    return {code for code, _, _ in _mentions(_LOWER_L.sub("i", words))}
 
 
 @cache
@@ -190,6 +209,9 @@ def _agency(words: str, row: PlaceRow) -> float:
         if phrase in words:
             own = phrase not in _shared() and _distinct(phrase, row)
             hit = max(hit, 1.2 if own else 0.25)
+    long = len(words) >= len("internal revenue")
+    if row.code == FEDERAL and not hit and long and fuzz.partial_ratio(row.agencies[0], words, score_cutoff=_NEARLY):
+        return 1.0
     return hit
 
 

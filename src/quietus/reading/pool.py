@@ -5,6 +5,7 @@ import signal
 from collections.abc import Callable
 from concurrent.futures import CancelledError, Future
 from concurrent.futures import TimeoutError as TooLate
+from concurrent.futures.process import BrokenProcessPool
 from types import TracebackType
 from typing import Any, ParamSpec, Self, TypeVar
 
@@ -12,9 +13,9 @@ from pebble import ProcessExpired, ProcessPool
 
 from quietus.model.limits import Limits
 from quietus.model.reading import Box, Reading
-from quietus.reading import child
+from quietus.reading import errands
+from quietus.reading.errands import Wanted
 from quietus.reading.refusals import refuse
-from quietus.reading.views import Wanted
 
 P = ParamSpec("P")
 T = TypeVar("T")
@@ -33,12 +34,15 @@ class ReadingPool:
     """
 
     def __init__(self, workers: int, limits: Limits, tesseract: str = "") -> None:
-        self._limits, self._tesseract = limits, tesseract
-        self._pool = ProcessPool(
-            max_workers=workers,
+        self._workers, self._limits, self._tesseract = workers, limits, tesseract
+        self._pool = self._children()
+
+    def _children(self) -> ProcessPool:
+        return ProcessPool(
+            max_workers=self._workers,
             max_tasks=_FILES,
-            initializer=child.prepare,
-            initargs=(limits,),
+            initializer=errands.prepare,
+            initargs=(self._limits,),
             context=multiprocessing.get_context("spawn"),
         )
 
@@ -54,10 +58,31 @@ class ReadingPool:
             self._pool.stop()  # type: ignore[no-untyped-call]
         self._pool.join()
 
-    def submit(self, data: bytes) -> "Future[tuple[Reading, ...]]":
-        """Read a file. The future holds its Readings, or raises Unreadable with the reason."""
+    def warm(self) -> None:
+        """Have every child started and its recogniser loaded, without waiting for it."""
+        for _ in range(self._workers):
+            self._schedule(self._limits.child_seconds, errands.warm, self._tesseract)
+
+    def submit(self, data: bytes, starts: tuple[int, ...] = ()) -> "Future[tuple[Reading, ...]]":
+        """Read a file. The future holds a Reading for each paper in it, or raises Unreadable with the reason.
+
+        Args:
+            data: the file.
+            starts: the pages, 1-based, at which a person says that papers begin; empty to tell it from the pages.
+        """
         longest = self._limits.seconds_for(self._limits.pages)
-        return self._schedule(longest, child.read, data, self._limits, self._tesseract)
+        return self._schedule(longest, errands.read, data, self._limits, self._tesseract, starts)
+
+    def parts(self, data: bytes, groups: tuple[tuple[int, ...], ...]) -> "Future[tuple[bytes, ...]]":
+        """The pages of each group (1-based numbers) of a PDF or TIFF as a file of its own, no pixel changed.
+
+        The future raises Unreadable as reading does, and `no-such-page`.
+        """
+        return self._schedule(self._limits.child_seconds, errands.parts, data, groups, self._limits)
+
+    def joined(self, files: tuple[bytes, ...]) -> "Future[bytes]":
+        """All pages of the files, in order, as one PDF, no pixel changed; the future raises as reading does."""
+        return self._schedule(self._limits.child_seconds, errands.join, files, self._limits)
 
     def picture(self, data: bytes, page: int, box: Box | None = None, longest: int = 1600) -> "Future[bytes]":
         """A PNG of a page of the file, upright, or of the part around `box` with a margin.
@@ -71,11 +96,15 @@ class ReadingPool:
         The future raises Unreadable as reading does, and `no-such-page`.
         """
         limits, wanted = self._limits, Wanted(page, box, longest)
-        return self._schedule(limits.child_seconds, child.picture, data, wanted, limits, self._tesseract)
+        return self._schedule(limits.child_seconds, errands.picture, data, wanted, limits, self._tesseract)
 
     def _schedule(self, seconds: float, task: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> "Future[T]":
         del kwargs  # none of the tasks takes any
         outer: Future[T] = Future()
+        if not self._pool.active:  # broken by a child that died between two files: its files were refused by name
+            self._pool.stop()  # type: ignore[no-untyped-call]
+            self._pool.join()
+            self._pool = self._children()
         inner = self._pool.schedule(task, args=list(args), timeout=seconds + _GRACE)
         inner.add_done_callback(lambda done: _hand_over(done, outer))
         return outer
@@ -92,6 +121,8 @@ def _hand_over(done: "Future[Any]", outer: "Future[Any]") -> None:
     except ProcessExpired as fault:
         late = fault.exitcode == -signal.SIGALRM
         outer.set_exception(refuse("took-too-long" if late else "reader-died"))
+    except BrokenProcessPool:
+        outer.set_exception(refuse("reader-died"))
     except CancelledError as fault:
         outer.set_exception(fault)
     except Exception as fault:  # noqa: BLE001 - the reader's own refusals, made in the child, go on as they are

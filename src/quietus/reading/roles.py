@@ -16,6 +16,7 @@ _RANGE = re.compile(r"^\s*(-|\u2013|\u2014|~|to|through|thru|and|,?\s*(and\s+)?e
 _ANNOUNCED = re.compile(r"[A-Za-z][^:]{1,40}:\s*$")  # `Order placed: ` - such a date takes no other line's label
 _LEAST = 0.25  # a date that belongs to no label more closely than this has no role
 _BETWEEN = 0.45  # what is left when another date stands between label and date
+_SIDE_BY_SIDE = 5.0  # letter heights between the two dates of a range at the most
 _SHORT = 60  # characters: a longer line is running text
 _NO_ROLE = ""
 
@@ -108,15 +109,24 @@ def _broken(lines: Sequence[Line]) -> list[tuple[Found, Piece]]:
     return found
 
 
+def _one_range(first: Piece, second: Piece) -> bool:
+    """True for two dates with `to`, a dash or the like between them, or side by side in one row: the dash gets lost."""
+    if first.line is second.line:
+        return _RANGE.match(first.line.text[first.end : second.start]) is not None
+    tall = max(first.line.tall, second.line.tall)
+    alone = len(first.text) > 0.7 * len(first.line.text) and len(second.text) > 0.7 * len(second.line.text)
+    level = abs(first.rect.middle[1] - second.rect.middle[1]) < 0.5 * tall
+    return alone and level and 0 < second.rect.left - first.rect.right < _SIDE_BY_SIDE * tall
+
+
 def _ranges(dated: list[Dated]) -> list[Dated]:
     """`A to B` after a label of a period: the second date ends what the first begins."""
     out = list(dated)
     for index in range(1, len(out)):
         first, second = out[index - 1], out[index]
-        if first.piece.line is not second.piece.line or first.role not in {"begins", "ends"}:
+        if first.role not in {"begins", "ends"} or not first.day < second.day:
             continue
-        between = first.piece.line.text[first.piece.end : second.piece.start]
-        if _RANGE.match(between) and first.day < second.day:
+        if _one_range(first.piece, second.piece):
             out[index - 1] = Dated(first.day, "begins", first.closeness, first.sure, first.piece, first.label)
             out[index] = Dated(second.day, "ends", first.closeness, second.sure, second.piece, first.label)
     return out

@@ -1,5 +1,6 @@
 """Chooses among the dates of a paper the one that a field wants: by role, then by closeness and plausibility."""
 
+import re
 from collections.abc import Sequence
 from datetime import timedelta
 
@@ -10,6 +11,7 @@ Chosen = tuple[int, Dated, float]
 """Index of the page, the date, and how sure it is."""
 
 _YEAR = timedelta(days=372)  # the longest tax period (52-53 weeks), with room
+_NAME = re.compile(r"(?:[A-Z][\w.'\u2019-]*,? ){2,4}(?:[a-z]+,? )?")
 _UNLABELLED = 0.8
 _CLOSE = 0.85  # dates this close to the best one's closeness are its equals
 
@@ -45,7 +47,7 @@ def signed_date(pages: Pages, heights: Sequence[int]) -> Chosen | None:
         (index, hit, _UNLABELLED * hit.sure)
         for index, (page, height) in enumerate(zip(pages, heights, strict=True))
         for hit in page
-        if not hit.role and _alone(hit) and hit.piece.rect.top > 0.5 * height
+        if not hit.role and (_alone(hit) or _after_a_name(hit)) and hit.piece.rect.top > 0.5 * height
     ]
     if not found:
         return None
@@ -84,6 +86,12 @@ def letter_date(pages: Pages, height: int) -> Chosen | None:
 
 def _alone(hit: Dated) -> bool:
     return len(hit.piece.text) > 0.75 * len(hit.piece.line.text)
+
+
+def _after_a_name(hit: Dated) -> bool:
+    """True for a date that ends a short line after a person's name: `Ada Bell, 4/16/2023`."""
+    line = hit.piece.line.text
+    return hit.piece.end >= len(line) - 1 and _NAME.fullmatch(line[: hit.piece.start]) is not None
 
 
 def period_end(pages: Pages) -> Chosen | None:

@@ -1,5 +1,6 @@
 """The room's data tables, read once from the TOML files beside this module."""
 
+import re
 import tomllib
 from dataclasses import dataclass
 from functools import cache
@@ -18,7 +19,7 @@ def table(name: str) -> dict[str, Any]:
 
 @dataclass(frozen=True, slots=True)
 class KindRow:
-    """What `kinds.toml` says of one kind; phrases in plain form."""
+    """What `kinds.toml` says of one kind; phrases in plain form, cues with what each is worth."""
 
     kind: Kind
     scope: str
@@ -27,6 +28,9 @@ class KindRow:
     against: tuple[str, ...]
     needs: frozenset[str]
     reads: frozenset[str]
+    forms: tuple[str, ...]
+    cues: tuple[tuple[re.Pattern[str], float], ...]
+    place: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,9 +59,12 @@ def kind_rows() -> dict[Kind, KindRow]:
             _plain(row["against"]),
             frozenset(row["needs"]),
             frozenset(row["reads"]),
+            tuple(row.get("forms", [])),
+            tuple((re.compile(pattern), float(weight)) for pattern, weight in row.get("cues", {}).items()),
+            row.get("place", ""),
         )
         for name, row in rows.items()
-        if name not in {"either", "covers"}
+        if name in set(Kind)
     }
 
 
@@ -65,6 +72,12 @@ def kind_rows() -> dict[Kind, KindRow]:
 def either() -> dict[str, tuple[str, ...]]:
     """Titles that can mean either end, and the words that tell which."""
     return {key: _plain(phrases) for key, phrases in table("kinds.toml")["either"].items()}
+
+
+@cache
+def patterns(name: str) -> tuple[re.Pattern[str], ...]:
+    """The patterns of `kinds.toml` under `name`, over plain text."""
+    return tuple(re.compile(pattern) for pattern in table("kinds.toml")[name]["patterns"])
 
 
 @cache
@@ -90,5 +103,13 @@ def place_rows() -> dict[str, PlaceRow]:
     }
 
 
+_US, _AND_OR = re.compile(r"\bu s\b"), re.compile(r"\band or\b")
+
+
+def worded(text: str) -> str:
+    """The text in plain form; `U.S.` as one word, `and/or` as `and`."""
+    return _AND_OR.sub("and", _US.sub("us", plain(text)))
+
+
 def _plain(phrases: list[str]) -> tuple[str, ...]:
-    return tuple(plain(phrase) for phrase in phrases)
+    return tuple(worded(phrase) for phrase in phrases)

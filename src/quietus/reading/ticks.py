@@ -6,8 +6,9 @@ siblings (initial, amended, name change …): what all of them have is the print
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from quietus.reading.blanks import marked
 from quietus.reading.pieces import Piece, pieces
 from quietus.reading.pixels import Gray
 from quietus.reading.squares import Square, ink_inside, squares_in
@@ -15,20 +16,38 @@ from quietus.reading.words import Line, Rect, Word, around
 
 _RETURN = r"re(?:turn|tum|turm|tun|lurn)"  # `return`, and what it is often misread as
 _FINAL = re.compile(
-    rf"\b[Ff]?[il1|][nm]a[l1t|I] ({_RETURN}|K-?1|report|partnership {_RETURN})\b|\bfinal\b(?=\W*$)|"
-    rf"\b{_RETURN} is final\b|"
-    rf"\bfinal\b(?=\s+\W{{0,3}}\s*(amended|initial|short))",
+    "|".join(
+        (
+            rf"\b[Ff]?[il1|][nm]a[l1t|I] ({_RETURN}|K-?1|report|partnership {_RETURN})\b",
+            r"\bfinal\b(?=\W*$|\s*[:(\u2013\u2014-])",
+            rf"\b{_RETURN} is final\b",
+            r"\bfinal\b(?=\s+\W{0,3}\s*(amended|initial|short))",
+            rf"\b(last|terminating) {_RETURN}\b",
+            r"\b(business|company|entity) (has |is |was )?(been )?(closed|discontinued|dissolved)\b",
+            r"\bout of business\b",
+        )
+    ),
     re.IGNORECASE,
 )
 _SIBLING = re.compile(
-    rf"\b([il1]nitia[l1t]|amended|superseding|corrected|first|short[- ]period|composite) ({_RETURN}|report|K-?1)|"
-    r"\b(name|address|accounting|ownership) change\b|\bchange (of|in) (name|address)\b|\btechnical termination\b|"
-    r"\b(initial|amended)\b(?=\W*$)",
+    "|".join(
+        (
+            rf"\b([il1]nitia[l1t]|amended|superseding|corrected|first|original|composite) ({_RETURN}|report|K-?1)",
+            rf"\bshort[- ]period ({_RETURN}|report)",
+            r"\b(name|address|accounting|ownership) changed?\b",
+            r"\b(change (of|in)|new) (name|address)\b",
+            r"\btechnical termination\b|\bshort period\b|\bextension( attached| filed)?\b|\bconsolidated( return)?\b",
+            r"\bsuccessor employer\b|\bno payments to employees\b|\bseasonal employer\b",
+            r"\b(initial|amended|superseding|original|corrected)\b(?=\W*$)",
+        )
+    ),
     re.IGNORECASE,
 )
+_SAYS_FINAL = re.compile(r"[nm]a[l1t|I]\b|final", re.IGNORECASE)
 _SENTENCE = 75  # characters: words in a longer line are running text, not the caption of a box
 _TEXT_MARK = re.compile(r"[\[({|]\s?([xX✓✔*●■@%&]|[vV])\s?[\])}|]|[☒☑✓✔]|\b_{1,3}[xX]_{1,3}")
 _TEXT_EMPTY = re.compile(r"[\[({|]\s?[\])}|]|☐|□|\b_{3,}")
+_HEARD, _AT_ODDS = 0.57, 0.5  # how sure a look must be to count; how sure the answer is when looks disagree
 _LOWEST = 0.7  # times the caption's height: anything lower is a letter
 _MARKED, _BLANK = 0.075, 0.03  # ink inside, over what the emptiest sibling has: above the first a mark, below none
 
@@ -79,7 +98,9 @@ class _Row:
 def captions(lines: Sequence[Line]) -> tuple[list[Piece], list[Piece]]:
     """Pieces that name the final box, and pieces that name its siblings."""
     short = [line for line in lines if len(line.text) <= _SENTENCE or _TEXT_MARK.search(line.text)]
-    return list(pieces(short, _FINAL)), list(pieces(short, _SIBLING))
+    finals = list(pieces(short, _FINAL))
+    named = [piece.line for piece in finals if _SAYS_FINAL.search(piece.text)]
+    return [p for p in finals if p.line not in named or _SAYS_FINAL.search(p.text)], list(pieces(short, _SIBLING))
 
 
 def final_tick(
@@ -105,8 +126,7 @@ def final_tick(
         return None, False
     looks = []
     for caption in finals:
-        tick = _from_field(caption, buttons) or _from_pixels(caption, finals, siblings, gray, dpi)
-        tick = tick or _from_text(caption)
+        tick = _from_field(caption, buttons) or _from_print(caption, finals, siblings, gray, dpi)
         if tick:
             looks.append((tick, caption))
     return (_chosen(looks, siblings) if looks else None), True
@@ -167,6 +187,25 @@ def _distance(rect: Rect, caption: Piece) -> float:
     if rect.left >= words.right - 0.3 * rect.width:
         return 1.6 * (rect.left - words.right)
     return 1e9
+
+
+def _from_print(
+    caption: Piece, finals: Sequence[Piece], siblings: Sequence[Piece], gray: Gray, dpi: float
+) -> Tick | None:
+    """Two or three ways of looking at the caption's box: surer where they agree, unsure where they do not."""
+    group = [piece for piece in (*finals, *siblings) if piece is not caption and _company(caption, piece)]
+    seen = marked(caption, group, gray)
+    blank = Tick(seen.marked, seen.sure, seen.rect, "pixels", caption.line.text) if seen else None
+    square = _from_pixels(caption, finals, siblings, gray, dpi)
+    looks = [tick for tick in (square, _from_text(caption), blank) if tick]
+    if not looks:
+        return None
+    best = max(looks, key=lambda tick: tick.sure)
+    others = [tick for tick in looks if tick is not best]
+    if any(tick.marked != best.marked and tick.sure > _HEARD for tick in others):
+        return replace(best, sure=_AT_ODDS)
+    agree = [tick for tick in others if tick.marked == best.marked and tick.sure > _HEARD]
+    return replace(best, sure=1 - (1 - best.sure) * 0.5) if agree else best
 
 
 def _from_text(caption: Piece) -> Tick | None:

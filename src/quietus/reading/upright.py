@@ -98,7 +98,8 @@ def stance_of(picture: Picture, dpi: float, engine: Recogniser) -> Stance:
     order = sorted(scores, key=lambda turn: -scores[turn][0])
     best, other = order[0], order[1]
     if scores[best][0] < _CLEAR * scores[other][0]:
-        best = _recognised_way(picture, dpi, {turn: scores[turn][1] for turn in order[:2]}, engine) or best
+        told = _recognised_way(picture, dpi, {turn: scores[turn][1] for turn in order[:2]}, engine)
+        best = best if told is None else told
     skew = scores[best][1]
     return Stance(best, skew if abs(skew) >= _LEVEL else 0.0)
 

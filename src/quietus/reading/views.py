@@ -1,33 +1,16 @@
 """Pictures of pages for a person to look at."""
 
-from dataclasses import dataclass
-
 import cv2
 
 from quietus.model.limits import Limits
-from quietus.model.reading import Box
 from quietus.reading.engine import recogniser
+from quietus.reading.errands import Wanted
 from quietus.reading.opening import open_folio
 from quietus.reading.pages import Book
 from quietus.reading.pixels import cut, resized
 from quietus.reading.refusals import refuse
 
 _MARGIN = 0.25  # inches of the page shown around a box
-
-
-@dataclass(frozen=True, slots=True)
-class Wanted:
-    """What is to be shown.
-
-    Attributes:
-        page: 1-based.
-        box: a part of the page as received; None for the whole page.
-        longest: the longest side of the PNG in pixels; smaller pictures are not enlarged.
-    """
-
-    page: int
-    box: Box | None = None
-    longest: int = 1600
 
 
 def page_png(data: bytes, wanted: Wanted, limits: Limits, tesseract: str = "") -> bytes:

@@ -1,7 +1,7 @@
 """Retention schedules: TOML files that say how long which papers are kept, and why."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from importlib.resources import files
 from pathlib import Path
@@ -11,7 +11,7 @@ from quietus.model.expected import Source
 from quietus.model.kinds import Kind
 from quietus.model.retention import Trigger
 from quietus.model.table import Table
-from quietus.rules.files import cited, listed, read_sources, read_toml, toml_files
+from quietus.rules.files import cited, listed, read_raw, read_sources, read_toml, toml_files
 from quietus.rules.periods import Period, period_of
 
 _KINDS = {kind.value: kind for kind in Kind}
@@ -35,6 +35,7 @@ class RetentionRule:
         past_ceiling: why the paper may be kept longer than a ceiling says; empty when nothing is noted.
         note: what a preparer should know.
         sources: where it comes from.
+        elsewhere: jurisdictions that have a period of their own in place of this rule's.
     """
 
     id: str
@@ -49,6 +50,7 @@ class RetentionRule:
     past_ceiling: str
     note: str
     sources: tuple[Source, ...]
+    elsewhere: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,10 +81,12 @@ class Schedules:
     Attributes:
         rules: by id, in no order that matters.
         ceilings: rules that limit how long information may be kept without a reason.
+        second_person: whether a disposal needs the approval of two.
     """
 
     rules: tuple[RetentionRule, ...] = ()
     ceilings: tuple[Ceiling, ...] = ()
+    second_person: bool = False
 
 
 def default_schedule_folder() -> Path:
@@ -105,7 +109,27 @@ def load_schedules(folders: Sequence[Path]) -> Schedules:
         Misuse: a folder does not exist.
         MachineFault: a file cannot be read.
     """
-    tables = {path.name: read_toml(path) for folder in folders for path in toml_files(folder)}
+    return schedules_of(schedule_texts(folders))
+
+
+def schedule_texts(folders: Sequence[Path]) -> dict[str, bytes]:
+    """The schedule files of the folders by name; one takes the place of one of the same name in an earlier folder.
+
+    Raises:
+        Misuse: a folder does not exist.
+        BadData: a file is too large.
+        MachineFault: a file cannot be read.
+    """
+    return {path.name: read_raw(path) for folder in folders for path in toml_files(folder)}
+
+
+def schedules_of(texts: Mapping[str, bytes]) -> Schedules:
+    """What schedule files say, given by name and content; see `load_schedules`.
+
+    Raises:
+        BadData: a file is not as expected.
+    """
+    tables = {name: read_toml(Path(name), raw) for name, raw in texts.items()}
     rules: dict[str, RetentionRule] = {}
     ceilings: dict[str, Ceiling] = {}
     for table in tables.values():
@@ -117,10 +141,20 @@ def load_schedules(folders: Sequence[Path]) -> Schedules:
         table.text("title")
     wanted = {name for table in tables.values() for name in _named(table, "options", rules)}
     dropped = {name for table in tables.values() for name in _named(table, "without", rules)}
+    second = [table.flag("second_person", default=False) for table in tables.values()]
     for table in tables.values():
         table.done()
-    counted = (rule for rule in rules.values() if rule.id not in dropped and (not rule.option or rule.id in wanted))
-    return Schedules(tuple(counted), tuple(ceilings.values()))
+    counted = (
+        rule
+        for rule in rules.values()
+        if dropped.isdisjoint(_names(rule)) and (not rule.option or not wanted.isdisjoint(_names(rule)))
+    )
+    return Schedules(tuple(counted), tuple(ceilings.values()), any(second))
+
+
+def _names(rule: RetentionRule) -> set[str]:
+    """The rule's name, and that of the rule that it is the local form of."""
+    return {rule.id, rule.id.partition(":")[0]}
 
 
 def _named(table: Table, key: str, rules: Mapping[str, RetentionRule]) -> tuple[str, ...]:
@@ -134,7 +168,31 @@ def _rules(table: Table, sources: Mapping[str, Source], known: Mapping[str, Rete
                 name,
                 "another name: one rule is called so already; to replace that, list it in `without` and rename yours",
             )
-        yield _rule(name, table.table(name), sources)
+        if ":" in name:
+            raise table.wrong(name, "a name without a colon")
+        yield from _rule_and_local_forms(name, table.table(name), sources)
+
+
+def _rule_and_local_forms(name: str, table: Table, sources: Mapping[str, Source]) -> Iterator[RetentionRule]:
+    """A rule, and for each jurisdiction in `in` the form it has there, with a period and sources of its own."""
+    local = table.table("in")
+    for code in local.names():
+        if code not in _SCOPES:
+            raise local.wrong(code, "a USPS code, US or company")
+    rule = _rule(name, table, sources)
+    yield replace(rule, elsewhere=frozenset(local.names()))
+    for code in local.names():
+        one = local.table(code)
+        yield replace(
+            rule,
+            id=f"{name}:{code}",
+            jurisdictions=frozenset({code}),
+            period=_period(one),
+            trigger=one.choice("trigger", Trigger) if one.has("trigger") else rule.trigger,
+            note=one.text("note", rule.note),
+            sources=cited(one, sources),
+        )
+        one.done()
 
 
 def _rule(name: str, table: Table, sources: Mapping[str, Source]) -> RetentionRule:

@@ -12,6 +12,7 @@ from quietus.vault.backup import (
     back_up,
     copies,
     fetch_copy,
+    forget_papers,
     read_copy,
     settle_restored,
     thin_out,
@@ -44,6 +45,7 @@ from quietus.vault.keyring import (
 from quietus.vault.opening import create_vault, open_vault
 from quietus.vault.places import Place, place_at
 from quietus.vault.rescue import JournalRewritten, rewrite_journal
+from quietus.vault.signing import Signature, sign_statement, signed_by, signers, statement_holds
 from quietus.vault.vault import Vault
 
 __all__ = [
@@ -59,6 +61,7 @@ __all__ = [
     "Place",
     "Problem",
     "RestoreReport",
+    "Signature",
     "Vault",
     "add_lock",
     "back_up",
@@ -70,6 +73,7 @@ __all__ = [
     "create_vault",
     "fetch_copy",
     "find_lock",
+    "forget_papers",
     "locks_of",
     "make_checkpoint",
     "new_key",
@@ -84,6 +88,10 @@ __all__ = [
     "renew_root",
     "rewrite_journal",
     "settle_restored",
+    "sign_statement",
+    "signed_by",
+    "signers",
+    "statement_holds",
     "thin_out",
     "verify_copy",
 ]

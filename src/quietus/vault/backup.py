@@ -21,7 +21,8 @@ from typing import Any, BinaryIO
 from sqlalchemy import select
 
 from quietus.model.errors import Damaged, MachineFault, Misuse
-from quietus.vault import catalog
+from quietus.model.paper import Paper
+from quietus.vault import catalog, erasure
 from quietus.vault.checkpoint import checkpoint_of, compare_checkpoint, known_signers, read_checkpoint
 from quietus.vault.codecs import dump
 from quietus.vault.crypto import sign, signed
@@ -110,6 +111,7 @@ class RestoreReport:
         unknown: how many of them are signed by a key that this copy does not know, because the root key was renewed
             later or because somebody slipped them in: what they say was destroyed is not.
         destroyed_again: ids of papers whose keys the copy would have brought back; they were destroyed again.
+        held: ids of papers that were destroyed later, but that a hold of the copy's time keeps; they are back.
         settings: the office's settings at that time, by file name.
     """
 
@@ -117,6 +119,7 @@ class RestoreReport:
     later: int
     unknown: int
     destroyed_again: tuple[str, ...]
+    held: tuple[str, ...]
     settings: dict[str, bytes]
 
 
@@ -170,6 +173,7 @@ def back_up(
         MachineFault: the machine or the store would not do it, or a paper was destroyed meanwhile.
     """
     store = vault.store
+    vault.finish_destruction()  # else the copy would hold what is being destroyed
     before = _newest(place)
     if before:
         _compare(vault, before)
@@ -259,6 +263,8 @@ class _Frozen:
         store, layout = self._store, self._store.layout
         with store.holding() as connection, machine_faults():
             store.settle(connection, thorough=True)
+            if erasure.pending(connection):
+                raise MachineFault("A paper is being destroyed.", "Run the command again when that is finished.")
             self.checkpoint = checkpoint_of(store, connection).text
             gone = connection.execute(select(catalog.destroyed.c.paper)).scalars()
             self.destroyed = tuple(sorted(gone))
@@ -327,11 +333,48 @@ def thin_out(place: Place, keep: int) -> tuple[str, ...]:
     gone = names[:-keep]
     for name in gone:
         place.remove(f"{LISTS}/{name}.json")
+    _drop_unneeded(place, kept)
+    return gone
+
+
+def forget_papers(place: Place, papers: Iterable[str]) -> tuple[str, ...]:
+    """Remove every copy that holds one of some destroyed papers, then the pieces that no copy needs.
+
+    A copy holds a paper's key inside its sealed catalog, so the copy goes as a whole. Make a new one first.
+
+    Args:
+        place: where the backup is.
+        papers: ids.
+
+    Returns:
+        Names of the copies removed, oldest first.
+
+    Raises:
+        Misuse: no copy would be left.
+        Damaged: a list of the backup is not as it was written; nothing is removed then.
+    """
+    wanted = set(papers)
+    lists = [read_copy(place, name) for name in copies(place)]
+    kept = [copy for copy in lists if not _holds(copy, wanted)]
+    if not kept:
+        raise Misuse("Every copy there holds a destroyed paper.", "Make a new one first: `quietus backup PLACE`.")
+    gone = tuple(copy.name for copy in lists if _holds(copy, wanted))
+    for name in gone:
+        place.remove(f"{LISTS}/{name}.json")
+    _drop_unneeded(place, kept)
+    return gone
+
+
+def _holds(copy: Copy, papers: set[str]) -> bool:
+    return any(f"objects/{paper[:2]}/{paper}" in copy.files for paper in papers)
+
+
+def _drop_unneeded(place: Place, kept: Iterable[Copy]) -> None:
+    """Remove the pieces that none of the copies needs."""
     needed = {piece for copy in kept for piece in copy.pieces}
     for name in list(place.names(PIECES)):
         if name.rsplit("/", 1)[-1] not in needed:
             place.remove(name)
-    return gone
 
 
 # --- verifying and restoring ------------------------------------------------------------------------------------
@@ -381,13 +424,16 @@ def fetch_copy(place: Place, name: str, folder: Path, progress: Progress = _unhe
     return copy
 
 
-def settle_restored(vault: Vault, place: Place, copy: Copy) -> RestoreReport:
+def settle_restored(
+    vault: Vault, place: Place, copy: Copy, *, held: Callable[[Paper], bool] = lambda _: False
+) -> RestoreReport:
     """Enter the restore in the journal, and destroy again what was destroyed after the copy was made.
 
     Args:
         vault: the restored one, opened.
         place: the backup it came from.
         copy: the copy it came from.
+        held: tells whether a hold that was in force at the time of the copy keeps a paper; such a paper stays.
     """
     later = [read_copy(place, name) for name in copies(place) if name > copy.name]
     with vault.store.reading() as connection:
@@ -396,12 +442,16 @@ def settle_restored(vault: Vault, place: Place, copy: Copy) -> RestoreReport:
     gone = {paper for other in trusted for paper in other.destroyed}
     again = tuple(sorted(gone - set(copy.destroyed)))
     with vault.transaction():
-        mine = [paper for paper in again if _is_here(vault, paper)]
-        vault.record("vault-restored", copy.name, {"later": len(later), "destroyed_again": mine})
+        here = [paper for paper in again if _is_here(vault, paper)]
+        mine = [paper for paper in here if not held(vault.paper(paper))]
+        kept = tuple(paper for paper in here if paper not in mine)
+        details = {"later": len(later), "destroyed_again": mine, **({"held": kept} if kept else {})}
+        vault.record("vault-restored", copy.name, details)
         for paper in mine:
             vault.destroy_paper(paper, "it was destroyed before this copy was put back")
+    vault.finish_destruction()
     unknown = len(later) - len(trusted)
-    return RestoreReport(copy, len(later), unknown, tuple(mine), _settings(vault.store, place, copy))
+    return RestoreReport(copy, len(later), unknown, tuple(mine), kept, _settings(vault.store, place, copy))
 
 
 def _is_here(vault: Vault, paper: str) -> bool:

@@ -29,8 +29,9 @@ from sqlcipher3 import dbapi2
 
 from quietus.model.errors import Damaged, MachineFault
 
-VERSION = 2
-"""Version of the tables, kept in `about`. 2 has `cards`; a catalog of version 1 gets them when it is opened."""
+VERSION = 3
+"""Version of the tables, kept in `about`. 2 has `cards`, 3 `erasing` and `receipts`; an older catalog gets the tables
+that it lacks when it is opened."""
 
 BUSY_SECONDS = 10.0
 
@@ -163,6 +164,8 @@ def engine(path: Path, key: bytes) -> Engine:
 
 
 def _begin(connection: Connection) -> None:
+    if connection.get_execution_options().get("bare", False):
+        return  # the write-ahead log is cut, and the file written anew, outside any transaction
     writing = connection.get_execution_options().get("writing", False)
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
 

@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, Select, func, select
 
 from quietus.model.errors import Damaged
-from quietus.vault import cards, catalog, facts, journal, rows
+from quietus.vault import cards, catalog, erasure, facts, journal, rows
 from quietus.vault.crypto import unwrap
 from quietus.vault.durable import FROZEN, TEMPORARY, machine_faults
 from quietus.vault.objects import sealed_size
@@ -104,6 +104,7 @@ def check_vault(vault: Vault, *, deep: bool = True, progress: Callable[[int, int
         problems += _of(lambda: _strangers(store, connection), "objects")
         swept = tuple(_sweep(store, connection)) if sound else ()
         count = _rows(connection) if sound else 0
+    swept += tuple(_finished(vault)) if sound else ()
     paper_bytes = 0
     for done, paper in enumerate(sealed, start=1):
         faults = list(_paper(vault, paper, deep=deep))
@@ -147,6 +148,22 @@ def _catalog(connection: Connection, *, deep: bool) -> Iterator[Problem]:
     yield from _unreadable(connection, select(catalog.readings), rows.reading_of, "readings")
     yield from _unreadable(connection, rows.papers_with_newest(), rows.paper_of, "papers")
     yield from _other_facts(connection)
+    yield from _not_gone(connection)
+
+
+def _finished(vault: Vault) -> Iterator[str]:
+    """Finish destructions that were cut short."""
+    erased = vault.finish_destruction()
+    if erased:
+        yield f"Finished the destruction of {len(erased.papers)} papers, which had been cut short."
+
+
+def _not_gone(connection: Connection) -> Iterator[Problem]:
+    """Destroyed papers of which the catalog still knows more than a stub."""
+    gone = select(catalog.destroyed.c.paper)
+    for table in (catalog.data_keys, catalog.readings, facts.facts, rows.receipts):
+        for paper in connection.execute(select(table.c.paper).where(table.c.paper.in_(gone)).distinct()).scalars():
+            yield Problem("A paper that was destroyed has left something in the catalog.", paper, _RESTORE)
 
 
 def _other_facts(connection: Connection) -> Iterator[Problem]:
@@ -238,12 +255,8 @@ def _sweep(store: Store, connection: Connection) -> Iterator[str]:
             shutil.rmtree(path) if path.is_dir() else path.unlink()
     if unfinished:
         yield f"Removed {len(unfinished)} half-written files that a crash left."
-    destroyed = [p for p in connection.execute(select(catalog.destroyed.c.paper)).scalars() if store.objects.size(p)]
-    for paper_id in destroyed:
-        store.objects.remove(paper_id)
-    if destroyed:
-        yield f"Removed {len(destroyed)} sealed papers whose keys were destroyed before."
-    orphans = _orphans(store, connection)
+    pending = set(erasure.pending(connection))  # these go, and are told of, when their destruction is finished
+    orphans = [paper_id for paper_id in _orphans(store, connection) if paper_id not in pending]
     if 0 < len(orphans) <= MOST_SWEPT:
         for paper_id in orphans:
             store.objects.remove(paper_id)
@@ -271,5 +284,6 @@ def _strangers(store: Store, connection: Connection) -> Iterator[Problem]:
 
 
 def _orphans(store: Store, connection: Connection) -> list[str]:
-    known = set(connection.execute(select(catalog.papers.c.id)).scalars())
+    gone = select(catalog.destroyed.c.paper)
+    known = set(connection.execute(select(catalog.papers.c.id).where(catalog.papers.c.id.not_in(gone))).scalars())
     return [paper_id for paper_id in store.objects.ids() if paper_id not in known]

@@ -12,7 +12,7 @@ from sqlalchemy import Column, Connection, ForeignKey, Integer, String, Table, T
 from sqlalchemy.dialects.sqlite import insert as upsert
 
 from quietus.model.facts import facts_text
-from quietus.model.paper import Paper
+from quietus.model.paper import Paper, Standing
 from quietus.vault import catalog
 from quietus.vault.codecs import moment
 
@@ -118,6 +118,14 @@ def change_paper(connection: Connection, paper: Paper, before: str) -> None:
     add_paper(connection, paper)
 
 
+def drop_paper(connection: Connection, paper: Paper) -> None:
+    """Delete the facts of a paper, and the verdict on its entity that may quote them."""
+    connection.execute(delete(facts).where(facts.c.entity == paper.entity, facts.c.paper == paper.id))
+    if paper.entity:
+        connection.execute(delete(verdicts).where(verdicts.c.entity == paper.entity))
+        touch(connection, paper.entity)
+
+
 def all_facts(connection: Connection) -> Iterator[FactsRow]:
     """Every paper that belongs to an entity, those of one entity side by side, entities by slug."""
     query = select(facts).where(facts.c.entity > "").order_by(facts.c.entity, facts.c.paper)
@@ -132,8 +140,9 @@ def facts_of_entities(connection: Connection, slugs: Sequence[str]) -> Iterator[
 
 
 def homeless(connection: Connection) -> tuple[str, ...]:
-    """Ids of the papers that belong to nobody, in the order received."""
-    query = select(facts.c.paper).where(facts.c.entity == "").order_by(facts.c.received, facts.c.paper)
+    """Ids of the papers that belong to nobody and could count, in the order received."""
+    waiting = (facts.c.entity == "") & (facts.c.standing == Standing.UNASSIGNED.value)
+    query = select(facts.c.paper).where(waiting).order_by(facts.c.received, facts.c.paper)
     return tuple(connection.execute(query).scalars())
 
 

@@ -4,11 +4,24 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, Select, delete, insert, select, update
+from sqlalchemy import (
+    Column,
+    Connection,
+    ForeignKey,
+    Integer,
+    Row,
+    Select,
+    String,
+    Table,
+    delete,
+    insert,
+    select,
+    update,
+)
 
 from quietus.model.entity import Entity
 from quietus.model.findings import Waiver
-from quietus.model.paper import Paper, Standing
+from quietus.model.paper import Paper, Standing, Stub
 from quietus.model.reading import Reading
 from quietus.vault import catalog, facts
 from quietus.vault.codecs import (
@@ -21,6 +34,15 @@ from quietus.vault.codecs import (
     reading_text,
     waiver_from_text,
     waiver_tree,
+)
+
+receipts = Table(
+    "receipts",
+    catalog.metadata,
+    Column("number", Integer, primary_key=True),
+    Column("paper", String, ForeignKey("papers.id"), nullable=False, index=True),
+    Column("at", String, nullable=False),
+    Column("name", String, nullable=False),  # here and not in the journal, so that it goes with the paper
 )
 
 # --- entities ---------------------------------------------------------------------------------------------------
@@ -149,20 +171,52 @@ def wrapped_key(connection: Connection, paper_id: str) -> bytes | None:
     return found
 
 
-def destroy_key(connection: Connection, paper_id: str, at: datetime) -> bool:
-    """Delete a paper's wrapped key and remember that; False when it had none."""
-    table = catalog.data_keys
-    if wrapped_key(connection, paper_id) is None:
-        return False
-    connection.execute(delete(table).where(table.c.paper == paper_id))
-    connection.execute(insert(catalog.destroyed), {"paper": paper_id, "at": moment(at)})
-    return True
+def strip_paper(connection: Connection, paper: Paper, at: datetime) -> None:
+    """Delete a paper's key, readings, facts and names, and leave a stub: id, hash, sizes, days."""
+    for table in (catalog.data_keys, catalog.readings, receipts):
+        connection.execute(delete(table).where(table.c.paper == paper.id))
+    facts.drop_paper(connection, paper)
+    table = catalog.papers
+    bare = {"name": "", "entity": None, "expected": "", "newest": 0}
+    connection.execute(update(table).where(table.c.id == paper.id).values(**bare))
+    connection.execute(insert(catalog.destroyed), {"paper": paper.id, "at": moment(at)})
 
 
-def was_destroyed(connection: Connection, paper_id: str) -> bool:
-    """Whether the paper's key was destroyed on purpose."""
-    table = catalog.destroyed
-    return connection.execute(select(table.c.paper).where(table.c.paper == paper_id)).first() is not None
+def stubs(connection: Connection, *, sha256: str | None = None, prefix: str = "") -> Iterator[Stub]:
+    """What is left of papers that were destroyed, oldest destruction first.
+
+    Args:
+        connection: to the catalog.
+        sha256: of the bytes they had; None for any.
+        prefix: how their ids begin, hex digits.
+    """
+    papers, destroyed = catalog.papers, catalog.destroyed
+    query = select(papers, destroyed.c.at).join_from(destroyed, papers).order_by(destroyed.c.at, papers.c.id)
+    if sha256 is not None:
+        query = query.where(papers.c.sha256 == sha256)
+    if prefix:
+        query = query.where(papers.c.id >= prefix, papers.c.id < prefix + "g")
+    for row in connection.execute(query):
+        yield Stub(
+            id=row.id,
+            sha256=row.sha256,
+            media_type=row.media_type,
+            size=row.size,
+            pages=row.pages,
+            received=datetime.fromisoformat(row.received),
+            destroyed=datetime.fromisoformat(row.at),
+        )
+
+
+def note_receipt(connection: Connection, paper_id: str, at: datetime, name: str) -> None:
+    """Remember under what name the bytes of a paper came once more."""
+    connection.execute(insert(receipts), {"paper": paper_id, "at": moment(at), "name": name})
+
+
+def receipts_of(connection: Connection, paper_id: str) -> Iterator[tuple[datetime, str]]:
+    """When and under what name the bytes of a paper came once more, oldest first."""
+    query = select(receipts.c.at, receipts.c.name).where(receipts.c.paper == paper_id).order_by(receipts.c.number)
+    return ((datetime.fromisoformat(row.at), row.name) for row in connection.execute(query))
 
 
 def some_papers(connection: Connection, entity: str | None) -> Iterator[Paper]:
@@ -193,6 +247,15 @@ def readings_of(connection: Connection, paper_id: str) -> Iterator[tuple[datetim
     return (reading_of(row) for row in connection.execute(query))
 
 
+def reading_traces(connection: Connection, paper_id: str) -> Iterator[bytes]:
+    """How the rows of a paper's readings begin in the database's file: SQLite keeps the number 1 in no byte at all."""
+    table = catalog.readings
+    columns = select(table.c.number, table.c.at, table.c.who)
+    for number, at, who in connection.execute(columns.where(table.c.paper == paper_id)):
+        stored = b"" if number == 1 else number.to_bytes(1 + number.bit_length() // 8, "big")
+        yield paper_id.encode() + stored + f"{at}{who}".encode()
+
+
 def reading_of(row: Row[Any]) -> tuple[datetime, str, Reading]:
     """When, who and the Reading in a row of `readings`."""
     with parsing(f"reading {row.number} of paper {row.paper}"):
@@ -200,10 +263,11 @@ def reading_of(row: Row[Any]) -> tuple[datetime, str, Reading]:
 
 
 def papers_with_newest() -> Select[Any]:
-    """Papers, each with the body of the reading that counts."""
+    """Papers that were not destroyed, each with the body of the reading that counts."""
     papers, readings = catalog.papers, catalog.readings
     newest = (readings.c.paper == papers.c.id) & (readings.c.number == papers.c.newest)
     query = select(papers, readings.c.body).select_from(papers.outerjoin(readings, newest))
+    query = query.where(papers.c.id.not_in(select(catalog.destroyed.c.paper)))
     return query.execution_options(yield_per=1000)
 
 

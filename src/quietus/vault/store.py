@@ -155,6 +155,28 @@ class Store:
             yield connection
             connection.invalidate()  # SQLCipher makes a connection read-only once it has met a damaged page
 
+    @contextmanager
+    def bare(self) -> Iterator[Connection]:
+        """The vault's lock and a connection in no transaction: to cut the catalog's log, or write its file anew.
+
+        Raises:
+            Misuse: the vault is closed, or a transaction is running.
+        """
+        if self._batch is not None:
+            raise Misuse("The catalog is not written anew in the middle of a change.")
+        with (
+            self._turn,
+            writers_turn(self.layout.lock, self._patience),
+            self._connected(writing=False) as connection,
+        ):
+            self._look_at_header()
+            yield connection.execution_options(bare=True)
+
+    @property
+    def in_change(self) -> bool:
+        """Whether this thread is in the middle of a transaction."""
+        return self._batch is not None
+
     def write(self, action: str, about: str, details: dict[str, Any]) -> None:
         """Add a journal entry to the running transaction."""
         batch = self._running

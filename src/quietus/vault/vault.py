@@ -14,13 +14,14 @@ from typing import Any, BinaryIO, Self
 from quietus.model.entity import Entity
 from quietus.model.errors import Damaged, Misuse
 from quietus.model.findings import Waiver
-from quietus.model.paper import Paper, Standing
+from quietus.model.paper import Paper, Standing, Stub
 from quietus.model.reading import FIELDS, Reading
-from quietus.vault import cards, facts, journal, rows
+from quietus.vault import cards, erasure, facts, journal, moments, rows
 from quietus.vault.cards import Card
 from quietus.vault.codecs import entity_tree, waiver_tree
 from quietus.vault.crypto import KEY_BYTES, unwrap, wrap
 from quietus.vault.durable import machine_faults
+from quietus.vault.erasure import Erased
 from quietus.vault.facts import FactsRow, KeptVerdict
 from quietus.vault.journal import Entry
 from quietus.vault.objects import CHUNK_BYTES, open_paper
@@ -44,6 +45,7 @@ class Vault:
 
     def __init__(self, store: Store) -> None:
         self.store = store
+        self._traces: dict[str, tuple[bytes, ...]] = {}  # of papers whose destruction is not finished
 
     def __enter__(self) -> Self:
         return self
@@ -61,6 +63,16 @@ class Vault:
     def notes(self) -> tuple[str, ...]:
         """What this vault repaired by itself since it was opened, one sentence each."""
         return tuple(self.store.notes)
+
+    @property
+    def lock_in_use(self) -> str:
+        """Id of the lock that the vault was opened with: the nearest thing to knowing which person it is."""
+        return self.store.actor.lock
+
+    @property
+    def id(self) -> str:
+        """The vault's id, 32 hex digits."""
+        return self.store.keys.vault
 
     @contextmanager
     def transaction(self) -> Iterator[None]:
@@ -153,7 +165,10 @@ class Vault:
             raise Misuse("The file changed while it was being filed.", "Wait until it is written, and file it again.")
         with store.changing() as connection:
             rows.add_paper(connection, paper, wrap(store.keys.subkey("wrapping", paper.id), key), store.actor.who)
-            store.write("paper-filed", paper.id, {"sha256": paper.sha256, "size": paper.size, **_filing(paper)})
+            details = {"sha256": paper.sha256, "size": paper.size, **_filing(paper)}
+            # Bytes destroyed before are a new paper: what comes back may be needed, and a refusal could lose it.
+            before = [stub.id for stub in rows.stubs(connection, sha256=paper.sha256)]
+            store.write("paper-filed", paper.id, details | ({"destroyed_before": before} if before else {}))
 
     def paper_by_hash(self, sha256: str) -> Paper | None:
         """The paper whose bytes have this SHA-256 (hex), or None."""
@@ -161,13 +176,27 @@ class Vault:
             return next(iter(rows.papers_with_hash(connection, sha256)), None)
 
     def note_repeat(self, paper_id: str, name: str) -> None:
-        """Enter in the journal that the bytes of a paper on file were received once more, under `name`.
+        """Enter in the journal that the bytes of a paper on file were received once more, and keep under what name.
+
+        The name itself stays out of the journal: it goes with the paper when that is destroyed.
 
         Raises:
             Misuse: there is no such paper.
         """
-        with self.store.changing():
-            self.store.write("paper-repeated", self.paper(paper_id).id, {"name": name})
+        with self.store.changing() as connection:
+            paper = self.paper(paper_id)
+            at = self.store.actor.clock()
+            rows.note_receipt(connection, paper.id, at, name.encode("utf-8", "backslashreplace").decode("utf-8"))
+            self.store.write("paper-repeated", paper.id, {})
+
+    def repeats(self, paper_id: str) -> tuple[tuple[datetime, str], ...]:
+        """When and under what name the bytes of a paper came once more, oldest first.
+
+        Raises:
+            Misuse: there is no such paper.
+        """
+        with self.store.reading() as connection:
+            return tuple(rows.receipts_of(connection, self.paper(paper_id).id))
 
     def papers(self, entity: str | None = None) -> tuple[Paper, ...]:
         """Papers of one entity, of nobody when empty, or all when None; in the order received."""
@@ -184,11 +213,26 @@ class Vault:
         if _PREFIX.fullmatch(id_or_prefix):
             with self.store.reading() as connection:
                 found = rows.papers_with_prefix(connection, id_or_prefix)
+        if not found and self.stub(id_or_prefix):
+            raise Misuse("That paper was destroyed.", "Nothing opens it again; its certificate tells why and when.")
         if not found:
             raise Misuse("No paper in the vault has that id.", "Use the id, or its first digits, as quietus shows it.")
         if len(found) > 1:
             raise Misuse("More than one paper has an id that begins so.", "Give more digits of the id.")
         return found[0]
+
+    def stubs(self, sha256: str | None = None) -> tuple[Stub, ...]:
+        """What is left of papers that were destroyed, oldest destruction first; of those with these bytes, if given."""
+        with self.store.reading() as connection:
+            return tuple(rows.stubs(connection, sha256=sha256))
+
+    def stub(self, id_or_prefix: str) -> Stub | None:
+        """What is left of the only destroyed paper whose id begins so; None when there is none, or more than one."""
+        if not _PREFIX.fullmatch(id_or_prefix):
+            return None
+        with self.store.reading() as connection:
+            found = list(rows.stubs(connection, prefix=id_or_prefix))
+        return found[0] if len(found) == 1 else None
 
     def paper_bytes(self, paper_id: str, why: str) -> bytes:
         """The paper's bytes as received, every tag and the hash verified; the journal tells who opened it and why.
@@ -211,14 +255,14 @@ class Vault:
             Misuse: there is no such paper, or it was destroyed.
             Damaged: the sealed paper is gone or not as it was written. The journal tells that too.
         """
+        stub = self.stub(paper_id)
+        if stub:
+            self.record("paper-refused", stub.id, {"why": why})
         paper = self.paper(paper_id)
         try:
             yield from self.opened(paper.id, paper.sha256)
         except Damaged:
             self.record("paper-damaged", paper.id, {"why": why})
-            raise
-        except Misuse:
-            self.record("paper-refused", paper.id, {"why": why})
             raise
         self.record("paper-opened", paper.id, {"why": why})
 
@@ -234,8 +278,6 @@ class Vault:
         """
         with self.store.reading() as connection:
             wrapped = rows.wrapped_key(connection, paper_id)
-            if wrapped is None and rows.was_destroyed(connection, paper_id):
-                raise Misuse("That paper was destroyed.", "Nothing here can open it again.")
         if wrapped is None:
             raise Damaged(f"The key of paper {paper_id} is gone.", "Take the vault from a backup.")
         key = unwrap(self.store.keys.subkey("wrapping", paper_id), wrapped)
@@ -247,20 +289,45 @@ class Vault:
         if digest.hexdigest() != sha256:
             raise Damaged(f"Paper {paper_id} is not the one that was filed.", "Take the paper from a backup.")
 
-    def destroy_paper(self, paper_id: str, why: str) -> None:
-        """Destroy a paper for good: its key first, then its sealed bytes. Its row and its readings stay.
+    def destroy_paper(self, paper_id: str, why: str, more: dict[str, Any] | None = None) -> None:
+        """Destroy a paper for good: key, sealed bytes, readings, facts and names. A stub stays.
 
-        Only copies of the vault made before can still open it: docs/threat-model.md says what to do about those.
+        Whoever calls this has made sure that the paper may go. Inside a transaction only the rows go, with its commit;
+        the rest is done by `finish_destruction`. Only copies of the vault made before can still open the paper:
+        docs/threat-model.md says what to do about those.
+
+        Args:
+            paper_id: id, or its first digits.
+            why: for the journal; no client data.
+            more: more for the journal, plain JSON data.
 
         Raises:
             Misuse: there is no such paper, or it was destroyed before.
+            MachineFault: the machine would not do all of it. What is left is finished later.
         """
         with self.store.changing() as connection:
             paper = self.paper(paper_id)
-            if not rows.destroy_key(connection, paper.id, self.store.actor.clock()):
-                raise Misuse("That paper was destroyed before.", "There is nothing left to do.")
-            self.store.write("paper-destroyed", paper.id, {"sha256": paper.sha256, "why": why})
+            self._traces[paper.id] = erasure.begin(connection, paper, self.store.actor.clock())
+            self.store.write("destruction-begun", paper.id, {"sha256": paper.sha256, "why": why, **(more or {})})
             self.store.afterwards(lambda: self.store.objects.remove(paper.id))
+        if not self.store.in_change:
+            self.finish_destruction()
+
+    def finish_destruction(self) -> Erased | None:
+        """Finish what was begun: remove sealed bytes, cut the catalog's log, search every page for what is left.
+
+        Returns:
+            What was done; None when nothing was to do.
+
+        Raises:
+            MachineFault: the machine would not do it, or another process reads the catalog all the time.
+        """
+        return erasure.finish(self.store, self._traces)
+
+    def unfinished(self) -> tuple[str, ...]:
+        """Ids of papers whose destruction has begun and is not proven finished."""
+        with self.store.reading() as connection:
+            return erasure.pending(connection)
 
     # --- readings -----------------------------------------------------------------------------------------------
 
@@ -326,13 +393,14 @@ class Vault:
 
     # --- cards ------------------------------------------------------------------------------------------------------
 
-    def put_card(self, card: Card, action: str, details: dict[str, Any] | None = None) -> None:
-        """Insert a card, or replace the one with its sort and id; the journal keeps the old one.
+    def put_card(self, card: Card, action: str, details: dict[str, Any] | None = None, *, secret: bool = False) -> None:
+        """Insert a card, or replace the one with its sort and id; the journal keeps the old one, unless it is secret.
 
         Args:
             card: what to keep.
             action: the journal's word for what was done, such as `hold-set`.
             details: more for the journal, plain JSON data.
+            secret: whether the card holds a key, which shall be gone when another takes its place.
 
         Raises:
             Misuse: the entity is not on the register.
@@ -341,7 +409,9 @@ class Vault:
             if card.entity:
                 self._check_entity(card.entity)
             before = cards.put(connection, card)
-            old = before.body if before else None
+            if card.entity:
+                facts.touch(connection, card.entity)
+            old = before.body if before and not secret else None
             self.store.write(action, card.id, {"sort": card.sort, "entity": card.entity, "old": old, **(details or {})})
 
     def card(self, sort: str, card_id: str) -> Card | None:
@@ -404,6 +474,11 @@ class Vault:
         """
         with self.store.reading() as connection:
             return tuple(journal.entries(connection, self.store.keys))
+
+    def moments(self, after: int = 0) -> Iterator[tuple[int, datetime]]:
+        """Number and time of every journal entry after number `after`, in order; their seals are left alone."""
+        with self.store.reading() as connection:
+            yield from moments.moments(connection, after)
 
     # --- guards -------------------------------------------------------------------------------------------------
 

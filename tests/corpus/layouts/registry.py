@@ -18,8 +18,8 @@ class Layout:
     """A layout.
 
     Attributes:
-        name: what breakdowns call it; also its part of wording.toml.
-        split: `tune` or `held`.
+        name: what breakdowns call it; for `tune` and `held` also its part of wording.toml.
+        split: `tune`, `held` or `fresh`.
         kinds: the kinds of paper that can be written in it.
         families: the families of type it may be set in.
         ways: how the office may have marked it.

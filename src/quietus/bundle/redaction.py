@@ -1,0 +1,183 @@
+"""Redacted copies: made in one child process, looked at in another, read again, and refused on a doubt."""
+
+import re
+from collections.abc import Callable, Collection, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+from quietus.bundle.child import crashed, done_apart, naming_the_place
+from quietus.bundle.job import RECHECK, REDACT, TALLY, Rectangle, Redaction
+from quietus.model.errors import Refused
+from quietus.model.limits import Limits
+from quietus.model.reading import Box, PrivateSpot, Reading
+
+Reread = Callable[[bytes], Sequence[Reading]]
+"""Reads a PDF as if it had just come in: what recognition finds on a redacted copy. Called from several threads."""
+
+_AT_ONCE = 4  # copies held in memory while they are read again; the processes that read decide how fast
+
+_PATTERNS = {
+    "ssn": re.compile(r"(?<![\d-])\d{3}[-\u2013 ]\d{2}[-\u2013 ]\d{4}(?![\d-])"),
+    "ein": re.compile(r"(?<![\d-])\d{2}[-\u2013] ?\d{7}(?![\d-])"),
+}
+"""Numbers as tax forms write them: 3-2-4 digits (26 CFR 301.6109-1(a)(1)(ii)), 2-7 digits (301.6109-1(a)(1)(ii)(C))."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """A redacted copy to be made.
+
+    Attributes:
+        paper: id.
+        letter: of its exhibit.
+        original: the file.
+        media_type: what it is.
+        pages: pages that it has to have.
+        sheets: pages (1-based) that go into the copy, in order.
+        spots: what is to be blacked out.
+        hide: sorts of spots that must not be found in the copy.
+        target: where the copy goes.
+    """
+
+    paper: str
+    letter: str
+    original: Path
+    media_type: str
+    pages: int
+    sheets: tuple[int, ...]
+    spots: tuple[PrivateSpot, ...]
+    hide: frozenset[str]
+    target: Path
+
+
+def spots_to_hide(
+    reading: Reading, hide: Collection[str], by_hand: Sequence[PrivateSpot] = ()
+) -> tuple[PrivateSpot, ...]:
+    """What has to be blacked out on a paper: spots of the sorts that the purpose hides, and those set by hand."""
+    return (*(spot for spot in reading.private if spot.sort in hide), *by_hand)
+
+
+def overlooked(reading: Reading, hide: Collection[str]) -> bool:
+    """True when a paper's text holds a number of a sort to hide, and no place was found for it.
+
+    So it is with a reading that was kept before private places were looked for.
+    """
+    found = {spot.sort.value for spot in reading.private}
+    sorts = [sort for sort in _PATTERNS if sort in hide and sort not in found]
+    return any(_PATTERNS[sort].search(view.text) for sort in sorts for view in reading.pages)
+
+
+def redacted_copies(wanted: Sequence[Wanted], folder: Path, limits: Limits, reread: Reread | None) -> None:
+    """Make the redacted copies, and keep none that tells too much.
+
+    Args:
+        wanted: the copies.
+        folder: a private folder for what passes between the processes.
+        limits: ceilings for the children.
+        reread: reads a finished copy again.
+
+    Raises:
+        Refused: a copy shows, or may show, what was to be hidden; or it can't be read again.
+        Unreadable: an original can't be drawn.
+        MachineFault: a process can't be started.
+    """
+    if not wanted:
+        return
+    if reread is None:
+        raise Refused("A redacted copy can't be read again to check it.", "Make the bundle with recognition at hand.")
+    seconds = limits.seconds_for(sum(len(item.sheets) for item in wanted))
+    painted = _made(wanted, folder, limits, seconds)
+    _look(wanted, painted, folder, limits, seconds)
+    with ThreadPoolExecutor(_AT_ONCE) as several:
+        for _ in several.map(lambda item: _read_again(item, reread), wanted):
+            pass
+
+
+def _made(
+    wanted: Sequence[Wanted], folder: Path, limits: Limits, seconds: float
+) -> list[tuple[tuple[Rectangle, ...], ...]]:
+    works, room = [asdict(_work(item)) for item in wanted], _room(folder, REDACT)
+    with naming_the_place([(item.letter, item.paper, len(item.sheets)) for item in wanted], room / TALLY):
+        told = done_apart(REDACT, {"limits": asdict(limits), "works": works}, room, seconds, _unheard)
+    try:
+        painted = [
+            tuple(tuple(_rectangle(found) for found in page) for page in copy["pages"]) for copy in told["copies"]
+        ]
+    except (KeyError, TypeError, ValueError):
+        raise crashed() from None
+    for item, pages in zip(wanted, painted, strict=True):
+        boxes = [sum(spot.page == number for spot in item.spots) for number in item.sheets]
+        if [len(page) for page in pages] != boxes:
+            raise crashed()
+    return painted
+
+
+def _work(item: Wanted) -> Redaction:
+    boxes = {number: tuple(_plain(spot.box) for spot in item.spots if spot.page == number) for number in item.sheets}
+    return Redaction(
+        paper=item.paper,
+        letter=item.letter,
+        path=str(item.original),
+        media_type=item.media_type,
+        pages=item.pages,
+        sheets=tuple((number, boxes[number]) for number in item.sheets),
+        target=str(item.target),
+    )
+
+
+def _plain(box: Box) -> tuple[float, float, float, float]:
+    return (box.left, box.top, box.right, box.bottom)
+
+
+def _rectangle(found: Any) -> Rectangle:
+    left, top, right, bottom = (int(edge) for edge in found)
+    if not (0 <= left < right and 0 <= top < bottom):
+        raise ValueError(found)
+    return left, top, right, bottom
+
+
+def _look(
+    wanted: Sequence[Wanted],
+    painted: Sequence[tuple[tuple[Rectangle, ...], ...]],
+    folder: Path,
+    limits: Limits,
+    seconds: float,
+) -> None:
+    """Look at the copies with other eyes than those that made them."""
+    copies = [{"path": str(item.target), "painted": pages} for item, pages in zip(wanted, painted, strict=True)]
+    told = done_apart(RECHECK, {"limits": asdict(limits), "copies": copies}, _room(folder, RECHECK), seconds, _unheard)
+    faults = told.get("faults")
+    if not isinstance(faults, list) or len(faults) != len(wanted):
+        raise crashed()
+    for item, said in zip(wanted, faults, strict=True):
+        if said != []:
+            raise _refused(item, "something of the original may be left in it")
+
+
+def _read_again(item: Wanted, reread: Reread) -> None:
+    """Read the copy as if it had just come in: nothing that was to be hidden may be found."""
+    for reading in reread(item.target.read_bytes()):
+        if any(spot.sort in item.hide for spot in reading.private):
+            raise _refused(item, "recognition still finds what was to be hidden")
+        text = "\n".join(view.text for view in reading.pages)
+        if any(sort in item.hide and pattern.search(text) for sort, pattern in _PATTERNS.items()):
+            raise _refused(item, "recognition still reads a number that was to be hidden")
+
+
+def _refused(item: Wanted, why: str) -> Refused:
+    return Refused(
+        f"The redacted copy of exhibit {item.letter} (paper {item.paper[:8]}) can't be used: {why}.",
+        "Mark the place by hand, or leave the paper out of this bundle.",
+    )
+
+
+def _room(folder: Path, name: str) -> Path:
+    room = folder / name
+    room.mkdir(mode=0o700)
+    return room
+
+
+def _unheard(_done: int) -> None:
+    """Pages of redacted copies are counted when they are laid into the document."""
