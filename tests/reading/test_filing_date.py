@@ -24,6 +24,8 @@ DISTRACTORS = [
     "Date authorized to do business: July 8, 2026",
     "Last annual report due July 8, 2026",
     "My commission expires July 8, 2026",
+    "filed with the Secretary of State on July 8, 2026, after which the members agreed to nothing further",
+    "Filed first in the county of its principal office, as the operating agreement of July 8, 2026 demands",
 ]
 
 
@@ -56,6 +58,9 @@ def test_no_other_date_passes_for_the_filing_date(words: str) -> None:
         ("FILED: Jul 22, 2026 3:04 PM", "Filing No. 55512873"),
         ("Date filed: 07/22/2026", "Transaction number 99100023"),
         ("Filing date and time 07/22/2026 03:04 PM", "Status Filed"),
+        (
+            "Filed electronically with the Oregon Secretary of State on July 22, 2026 at 3:04 PM; filing number 990341207",
+        ),
     ],
 )
 def test_a_printed_file_mark_with_a_companion_is_the_offices_mark(mark: tuple[str, ...]) -> None:

@@ -5,10 +5,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
-
+from quietus.cli.pictured import TEMPLATES
 from quietus.cli.retain_words import paper_words, until_words
-from quietus.cli.screen import CAUTION, plain
+from quietus.cli.screen import CAUTION
 from quietus.closing.approval import Candidate
 from quietus.model.entity import Entity
 from quietus.model.retention import Clock
@@ -55,7 +54,7 @@ def timeline(entity: Entity, found: Sequence[Candidate], today: date, *, page: b
         "name": entity.name,
         "caution": CAUTION,
     }
-    return _TEMPLATES.get_template("timeline.html" if page else "timeline.svg").render(**drawn)
+    return TEMPLATES.get_template("timeline.html" if page else "timeline.svg").render(**drawn)
 
 
 def _scale(found: Sequence[Candidate], today: date) -> _Scale:
@@ -107,17 +106,3 @@ _SHORT = {
     Clock.STANDS_STILL: "event not known",
     Clock.NO_RULE: "no rule",
 }
-
-
-def _templates() -> Environment:
-    return Environment(
-        loader=PackageLoader("quietus.cli", "pages"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        finalize=lambda value: plain(value) if isinstance(value, str) else value,
-    )
-
-
-_TEMPLATES = _templates()

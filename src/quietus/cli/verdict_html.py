@@ -3,9 +3,8 @@
 from collections.abc import Mapping, Sequence
 from datetime import date
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
-
-from quietus.cli.screen import CAUTION, plain
+from quietus.cli.pictured import TEMPLATES
+from quietus.cli.screen import CAUTION
 from quietus.cli.verdict_view import legend, scope_words, shown_day, state_words
 from quietus.closing.closings import Closing
 from quietus.closing.summary import Summary
@@ -39,7 +38,7 @@ def verify_page(shown: Sequence[Closing], asof: date, *, overview: Sequence[Summ
         overview: every closing in a line; empty when only one was asked for.
         homeless: how many papers belong to nobody.
     """
-    return _TEMPLATES.get_template("verify.html").render(
+    return TEMPLATES.get_template("verify.html").render(
         asof=asof.isoformat(),
         caution=CAUTION,
         legend=legend(),
@@ -48,20 +47,6 @@ def verify_page(shown: Sequence[Closing], asof: date, *, overview: Sequence[Summ
         left_out=max(0, len(overview) - len(shown)),
         homeless=homeless,
     )
-
-
-def _templates() -> Environment:
-    return Environment(
-        loader=PackageLoader("quietus.cli", "pages"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        finalize=lambda value: plain(value) if isinstance(value, str) else value,
-    )
-
-
-_TEMPLATES = _templates()
 
 
 def _closing(shown: Closing) -> dict[str, object]:

@@ -42,6 +42,8 @@ _LEADING, _BLOCK = 1.3, 5  # letter heights between two lines of one block; line
 _FEW_WORDS = 2  # a month's name among them
 _HEARD = 0.6  # a mark whose date is less sure than this is no rival
 _SENTENCE = 80  # characters: a longer line is running text
+_MARK_LINE = 180  # characters: so long may a mark be that begins its line with a capital, office and number included
+_OPENS = re.compile(r"\W*(Electronically\s|ELECTRONICALLY\s|[Ee]-?)?\s?(Filed|FILED)\b")
 _STAMP_LINE = 45  # characters: a longer line is no stamp's
 _RESERVED = re.compile(r"\b(office\s?use|filing\s?stamp|file\s?stamp|office'?s stamp|this space for)", re.IGNORECASE)
 _SMALL, _USED = 100.0, 140  # dpi at which that space is looked at; dots of ink in it that make it used
@@ -171,8 +173,14 @@ def _under_head(head: Line, page: Seen) -> Dated | None:
 
 
 def headless_filed(lines: Sequence[Line]) -> bool:
-    """True when a short line begins with FILED and no date was found for it."""
-    return any(len(line.text) <= _STAMP_LINE and _HEAD.match(line.text) for line in lines)
+    """True when a line begins with FILED and no date was found for it: a short line, or one that reads like a mark."""
+    return any(_HEAD.match(line.text) and (len(line.text) <= _STAMP_LINE or _marklike(line)) for line in lines)
+
+
+def _marklike(line: Line) -> bool:
+    """Whether a long line that begins with Filed tells a time of day, or that it came electronically."""
+    found = _OPENS.match(line.text) and (_TIME.search(line.text) or _ELECTRONIC.search(line.text))
+    return bool(found) and len(line.text) <= _MARK_LINE
 
 
 def _from_sentence(index: int, said: Attested) -> OfficeMark:
@@ -201,6 +209,8 @@ def _is_mark(hit: Dated) -> bool:
     if label is None:
         return False
     before = label.line.text[: label.start].rstrip().lower()
+    if _OPENS.match(label.line.text) and not before.strip(" *|.,:;-"):
+        return len(label.line.text) <= _MARK_LINE
     spoken = re.search(r"\b(was|were|been|being|be|is|are|when|until|first|originally|not|never)$", before)
     return len(label.line.text) <= _SENTENCE and not spoken
 
