@@ -58,9 +58,7 @@ def test_no_other_date_passes_for_the_filing_date(words: str) -> None:
         ("FILED: Jul 22, 2026 3:04 PM", "Filing No. 55512873"),
         ("Date filed: 07/22/2026", "Transaction number 99100023"),
         ("Filing date and time 07/22/2026 03:04 PM", "Status Filed"),
-        (
-            "Filed electronically with the Oregon Secretary of State on July 22, 2026 at 3:04 PM; filing number 990341207",
-        ),
+        ("Filed electronically with the Secretary of State on July 22, 2026 at 3:04 PM; filing number 990341207",),
     ],
 )
 def test_a_printed_file_mark_with_a_companion_is_the_offices_mark(mark: tuple[str, ...]) -> None:

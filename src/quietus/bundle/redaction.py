@@ -89,10 +89,11 @@ def redacted_copies(wanted: Sequence[Wanted], folder: Path, limits: Limits, rere
         raise Refused("A redacted copy can't be read again to check it.", "Make the bundle with recognition at hand.")
     seconds = limits.seconds_for(sum(len(item.sheets) for item in wanted))
     painted = _made(wanted, folder, limits, seconds)
-    _look(wanted, painted, folder, limits, seconds)
-    with ThreadPoolExecutor(_AT_ONCE) as several:
+    with ThreadPoolExecutor(1 + _AT_ONCE) as several:
+        looked = several.submit(_look, wanted, painted, folder, limits, seconds)
         for _ in several.map(lambda item: _read_again(item, reread), wanted):
             pass
+        looked.result()
 
 
 def _made(
