@@ -1,22 +1,19 @@
 """The drawn pages: typeset from data, and made ready to take in the papers."""
 
-import json
 import re
 from collections.abc import Mapping, Sequence
-from importlib.resources import as_file, files
 from itertools import groupby
-from typing import Any, Final, Literal, TypeAlias
+from typing import Any, Final
 
 import pikepdf
-import typst
 from pikepdf import Array, Dictionary, Name, Page, String
 
 from quietus.bundle import geometry
 from quietus.bundle.geometry import Frame
+from quietus.bundle.typesetter import Standard, typeset_pdf
 from quietus.bundle.wording import listed
 from quietus.model.errors import MachineFault
 
-Standard: TypeAlias = Literal["1.7", "a-2b", "ua-1"]
 PLAIN: Final[Standard] = "1.7"
 ARCHIVAL: Final[Standard] = "a-2b"
 """What the typesetter can make the pages to."""
@@ -36,27 +33,10 @@ def typeset(data: Mapping[str, Any], standard: Standard = PLAIN) -> bytes:
         data: what they show.
         standard: `ARCHIVAL` for PDF/A-2b (ISO 19005-2), which only a document of nothing else may call itself.
 
-    The templates read nothing but `data` and each other, and use only the typefaces inside the typesetter, so that
-    every machine draws the same.
-
     Raises:
         MachineFault: the typesetter failed.
     """
-    with as_file(files("quietus.bundle") / "pages") as pages:
-        try:
-            made = typst.compile(
-                pages / "proof.typ",
-                root=pages,
-                format="pdf",
-                ignore_system_fonts=True,
-                sys_inputs={"data": json.dumps(data)},
-                pdf_standards=[standard],
-            )
-        except typst.TypstError:
-            raise MachineFault("The pages of the proof can't be drawn.", "Install quietus again.") from None
-    if not isinstance(made, bytes):
-        raise MachineFault("The pages of the proof were not drawn.", "Install quietus again.")
-    return made
+    return typeset_pdf("quietus.bundle", "proof.typ", data, "The pages of the proof", standard)
 
 
 def with_sheets(

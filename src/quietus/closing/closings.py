@@ -43,11 +43,11 @@ def closings(office: Office, slugs: Iterable[str], today: date) -> Iterator[Clos
     Raises:
         Misuse: there is no such entity.
     """
-    packs, destroyed = office.packs(), destroyed_papers(office.vault)
+    packs = office.packs()
     for slug in slugs:
         entity, papers = entity_named(office, slug), office.vault.papers(slug)
-        waivers = office.vault.waivers(slug)
-        case = case_of(packs, entity, map(facts_of, papers), waivers, today, destroyed=destroyed.get(slug))
+        waivers, destroyed = office.vault.waivers(slug), destroyed_papers(office.vault, slug).get(slug)
+        case = case_of(packs, entity, map(facts_of, papers), waivers, today, destroyed=destroyed)
         yield Closing(entity, judge(case), {paper.id: paper for paper in papers})
 
 
@@ -59,7 +59,7 @@ def case_named(office: Office, slug: str, today: date) -> Case:
     """
     entity = entity_named(office, slug)
     papers = map(facts_of, office.vault.papers(slug))
-    destroyed = destroyed_papers(office.vault).get(slug)
+    destroyed = destroyed_papers(office.vault, slug).get(slug)
     return case_of(office.packs(), entity, papers, office.vault.waivers(slug), today, destroyed=destroyed)
 
 

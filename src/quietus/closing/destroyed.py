@@ -6,13 +6,13 @@ SORT = "disposal"
 """Cards that tell of one disposal each, by the paper's id."""
 
 
-def destroyed_papers(vault: Vault) -> dict[str, dict[str, str]]:
-    """For each entity, by short name, what is to be said of expected papers whose paper was destroyed.
+def destroyed_papers(vault: Vault, entity: str | None = None) -> dict[str, dict[str, str]]:
+    """By short name, for every entity or the one named: what is said of expected papers whose paper was destroyed.
 
     A destruction that is not finished is not told of: only a certificate tells that a paper is gone.
     """
     told: dict[str, dict[str, str]] = {}
-    for card in vault.cards(SORT):
+    for card in vault.cards(SORT, entity):
         if "certificate" in card.body and card.body["expected"]:
             tree = card.body["certificate"]["tree"]
             day, rule = tree["destroyed"]["finished"][:10], tree["rule"]["title"]

@@ -15,7 +15,7 @@ from quietus.model.limits import DEFAULT_LIMITS
 from quietus.vault import catalog, locks
 from quietus.vault.crypto import DEFAULT_COST, Cost, Keys
 from quietus.vault.durable import FILE_MODE, TEMPORARY, machine_faults, make_folder, sync_folder, writers_turn
-from quietus.vault.header import Header
+from quietus.vault.header import Header, Lock
 from quietus.vault.headerfile import load_header, save_header
 from quietus.vault.keyring import finish_renewal, former_catalogs_gone, settle_locks
 from quietus.vault.layout import Layout
@@ -85,10 +85,7 @@ def open_vault(
         Damaged: a part of the vault is missing or not as it was written.
         MachineFault: the machine would not do it, or another quietus keeps the vault.
     """
-    layout = Layout(folder.absolute())
-    header = load_header(layout)
-    keys, lock = locks.unlock(header, passphrase)
-    layout = Layout(layout.folder, header.round)
+    layout, header, keys, lock = unlocked(folder, passphrase)
     if not layout.catalog.exists():
         with writers_turn(layout.lock, patience):
             finish_renewal(layout)
@@ -108,6 +105,18 @@ def open_vault(
         vault.close()
         raise
     return vault
+
+
+def unlocked(folder: Path, passphrase: bytes) -> tuple[Layout, Header, Keys, Lock]:
+    """Where the vault in `folder` stands, its header and keys, and the lock that opened; for this room only.
+
+    Raises:
+        Misuse, WrongKey, Damaged: see `open_vault`.
+    """
+    layout = Layout(folder.absolute())
+    header = load_header(layout)
+    keys, lock = locks.unlock(header, passphrase)
+    return Layout(layout.folder, header.round), header, keys, lock
 
 
 def assemble(layout: Layout, keys: Keys, header: Header, actor: Actor, patience: float) -> Vault:

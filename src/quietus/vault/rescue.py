@@ -12,11 +12,9 @@ from sqlalchemy import Connection
 
 from quietus.model.errors import Damaged, MachineFault, Misuse
 from quietus.model.limits import DEFAULT_LIMITS
-from quietus.vault import journal, locks
+from quietus.vault import journal
 from quietus.vault.durable import machine_faults, write_new
-from quietus.vault.headerfile import load_header
-from quietus.vault.layout import Layout
-from quietus.vault.opening import assemble, open_vault
+from quietus.vault.opening import assemble, open_vault, unlocked
 from quietus.vault.store import Actor, Store
 
 _LONGEST_LINE = 64 * 1024 * 1024  # bytes; what follows in a longer one is no line of ours
@@ -63,10 +61,7 @@ def rewrite_journal(
         Damaged: the catalog's journal is broken, or the file knows of entries that the catalog lacks.
         MachineFault: the machine would not do it, or another quietus keeps the vault.
     """
-    layout = Layout(folder.absolute())
-    header = load_header(layout)
-    keys, lock = locks.unlock(header, passphrase)
-    layout = Layout(layout.folder, header.round)
+    layout, header, keys, lock = unlocked(folder, passphrase)
     if not layout.catalog.exists():
         raise Damaged(f"{layout.catalog.name} is missing from the vault.", "Take the vault from a backup.")
     with assemble(layout, keys, header, Actor(who, lock.id, clock), patience) as vault:

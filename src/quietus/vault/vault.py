@@ -255,10 +255,12 @@ class Vault:
             Misuse: there is no such paper, or it was destroyed.
             Damaged: the sealed paper is gone or not as it was written. The journal tells that too.
         """
-        stub = self.stub(paper_id)
-        if stub:
-            self.record("paper-refused", stub.id, {"why": why})
-        paper = self.paper(paper_id)
+        try:
+            paper = self.paper(paper_id)
+        except Misuse:
+            if stub := self.stub(paper_id):
+                self.record("paper-refused", stub.id, {"why": why})
+            raise
         try:
             yield from self.opened(paper.id, paper.sha256)
         except Damaged:

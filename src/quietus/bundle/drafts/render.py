@@ -1,17 +1,13 @@
 """Drafts as files: a PDF, and plain text with the notes for the preparer under it."""
 
-import json
 import textwrap
 from collections.abc import Sequence
-from importlib.resources import as_file, files
 from itertools import groupby
 from typing import Any
 
-import typst
-
 from quietus.bundle import wording
 from quietus.bundle.drafts.draft import CAUTION, Block, Draft
-from quietus.model.errors import MachineFault
+from quietus.bundle.typesetter import typeset_pdf
 
 _WIDTH = 78
 _LEAST = 8.5  # points; a form that is prescribed a size has no smaller type at all
@@ -30,20 +26,7 @@ def draft_pdf(draft: Draft, firm: str = "") -> bytes:
     Raises:
         MachineFault: the typesetter failed.
     """
-    with as_file(files("quietus.bundle.drafts") / "pages") as pages:
-        try:
-            made = typst.compile(
-                pages / "letter.typ",
-                root=pages,
-                format="pdf",
-                ignore_system_fonts=True,
-                sys_inputs={"data": json.dumps(_data(draft, firm))},
-            )
-        except typst.TypstError:
-            raise MachineFault("The letter can't be drawn.", "Install quietus again.") from None
-    if not isinstance(made, bytes):
-        raise MachineFault("The letter was not drawn.", "Install quietus again.")
-    return made
+    return typeset_pdf("quietus.bundle.drafts", "letter.typ", _data(draft, firm), "The letter")
 
 
 def _data(draft: Draft, firm: str) -> dict[str, Any]:
