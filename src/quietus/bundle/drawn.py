@@ -6,7 +6,7 @@ from itertools import groupby
 from typing import Any, Final
 
 import pikepdf
-from pikepdf import Array, Dictionary, Name, Page, String
+from pikepdf import Array, Dictionary, Name, Object, Page, String
 
 from quietus.bundle import geometry
 from quietus.bundle.geometry import Frame
@@ -160,8 +160,22 @@ def make_seal_field(pdf: pikepdf.Pdf) -> int:
         )
     )
     page.Annots = Array([*page.get("/Annots", Array([])), widget])
+    _tag_field(pdf, page, widget)
     pdf.Root.AcroForm = pdf.make_indirect(Dictionary(Fields=Array([widget]), SigFlags=_SIGNED | _ONLY_APPEND))
     return signature.objgen[0]
+
+
+def _tag_field(pdf: pikepdf.Pdf, page: Object, widget: Object) -> None:
+    """Give a field its place in the order of reading (ISO 14289-1, 7.18.4; ISO 32000-1, 14.7.4.3)."""
+    root = pdf.Root.StructTreeRoot
+    parents = pikepdf.NumberTree(root.ParentTree)
+    key = int(root.get("/ParentTreeNextKey", max(parents.keys(), default=-1) + 1))
+    whole = root.K[0] if isinstance(root.K, Array) else root.K
+    place = Dictionary(Type=Name.OBJR, Obj=widget, Pg=page)
+    element = pdf.make_indirect(Dictionary(Type=Name.StructElem, S=Name.Form, P=whole, Pg=page, K=place))
+    whole.K = Array([*(whole.K if isinstance(whole.K, Array) else [whole.K]), element])
+    parents[key] = element
+    widget.StructParent, root.ParentTreeNextKey = key, key + 1
 
 
 def seal_entries(said: Mapping[str, Any]) -> Dictionary:

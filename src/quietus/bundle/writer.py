@@ -138,10 +138,13 @@ def _text(thing: object) -> bytes:
 
 
 def _packed(stream: Stream) -> tuple[bytes, Dictionary]:
-    """The coded bytes of a stream, deflated when they were plain, and its entries without the length."""
+    """The coded bytes of a stream, deflated when they were plain, and its entries without the length.
+
+    Metadata stay plain, so that programs that know nothing of PDF find them (ISO 19005-1, 6.7.2).
+    """
     data = stream.read_raw_bytes()
     entries = Dictionary({key: value for key, value in stream.items() if key != "/Length"})
-    if "/Filter" not in entries:
+    if "/Filter" not in entries and entries.get("/Type") != Name.Metadata:
         data = zlib.compress(data)
         entries.Filter = Name.FlateDecode
     return data, entries
