@@ -4,6 +4,7 @@ Sources: RFC 5652 (CMS) and ISO 32000-1, 12.8.1 (ByteRange) for the seal; ETSI E
 baseline signature carries; RFC 9162, 2.1.3.2 for the proofs.
 """
 
+import json
 import re
 import shutil
 import subprocess
@@ -17,6 +18,7 @@ import pytest
 
 from quietus.bundle import BundleRequest, Seal, build_bundle
 from quietus.model.errors import Misuse
+from quietus.model.paper import Standing
 from quietus.vault import prove_entry
 from quietus.vault.checkpoint import make_checkpoint
 from tests.bundle.looking import pages_of, proof
@@ -36,7 +38,16 @@ def sealed_request(folder: Path) -> BundleRequest:
     wanted = complete(seal=self_made())
     with opened(made_vault(folder)) as vault:
         for item in wanted.selection.included:
-            vault.record("paper-filed", item.paper.id, {})
+            vault.file_paper(
+                wanted.original(item.paper.id),
+                name="scan.pdf",
+                media_type=item.paper.media_type,
+                pages=item.paper.pages,
+                standing=Standing.UNASSIGNED,
+                entity="",
+                expected="",
+                reading=item.paper.reading,
+            )
         for number in range(5):
             vault.record("later", str(number), {})
         first = next(entry.number for entry in vault.journal() if entry.action == "paper-filed")
@@ -169,14 +180,28 @@ def test_a_changed_checkpoint_does_not(bag: Path) -> None:
 
 def test_every_exhibit_is_proven_to_be_in_the_journal(made: Path) -> None:
     rows = done(made, "python3 - data").stdout.splitlines()
-    assert rows == [f"data/journal/exhibit-{letter}.json: OK" for letter in "ABCD"]
+    originals = sorted(path.name for path in (made / "data" / "originals").iterdir())
+    copies = [path.name for path in (made / "data" / "redacted").iterdir()]
+    assert (len(originals), len(copies)) == (3, 1)
+    told = [*(f"data/originals/{name}" for name in originals), "a paper of which you have a copy"]
+    assert rows == [
+        f"data/journal/exhibit-{letter}.json: OK, {what}" for letter, what in zip("ABCD", told, strict=True)
+    ]
+
+
+def test_a_proof_for_another_paper_fails(bag: Path) -> None:
+    a, b = (bag / "data" / "journal" / f"exhibit-{letter}.json" for letter in "AB")
+    told, other = json.loads(a.read_text()), json.loads(b.read_text())
+    a.write_text(json.dumps({**told, "paper": {**told["paper"], "sha256": other["paper"]["sha256"]}}))
+    rows = done(bag, "python3 - data").stdout.splitlines()
+    assert [row.endswith("FAILED") for row in rows] == [True, False, False, False]
 
 
 def test_a_changed_entry_is_not_in_the_journal(bag: Path) -> None:
     path = bag / "data" / "journal" / "exhibit-B.json"
     path.write_text(path.read_text().replace('"number\\":', '"number\\": ', 1).replace("sealed", "sealeD", 1))
     rows = done(bag, "python3 - data").stdout.splitlines()
-    assert [row.endswith("OK") for row in rows] == [True, False, True, True]
+    assert [row.endswith("FAILED") for row in rows] == [False, True, False, False]
 
 
 def test_a_seal_without_its_key_in_messages() -> None:

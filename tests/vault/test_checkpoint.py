@@ -21,7 +21,7 @@ from quietus.vault import (
     read_checkpoint,
 )
 from quietus.vault.crypto import sign, signer
-from tests.vault.make import made, opened
+from tests.vault.make import file, made, opened
 
 
 def grow(vault: Vault, number: int) -> None:
@@ -122,6 +122,15 @@ def test_the_lines_in_the_document_check_proofs_without_quietus(vault: Vault) ->
     for number in range(1, 9):
         assert holds(prove_entry(vault, number))
         assert not holds({**prove_entry(vault, number), "line": "other"})
+    filed = file(vault, b"%PDF-1.7 one")
+    proof = prove_entry(vault, vault.filings([filed.id])[filed.id])
+    assert holds(proof)
+    assert proof_holds(proof)
+    assert proof["paper"]["sha256"] == filed.sha256
+    assert filed.sha256 not in proof["line"]
+    for wrong in ({**proof["paper"], "sha256": "ab" * 32}, {**proof["paper"], "salt": "ab" * 32}):
+        assert not holds({**proof, "paper": wrong})
+        assert not proof_holds({**proof, "paper": wrong})
     growth = prove_growth(vault, old)
     assert holds(growth)
     assert not holds({**growth, "path": growth["path"][:-1]})

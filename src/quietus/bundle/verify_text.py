@@ -61,6 +61,7 @@ it to the root (RFC 9162, section 2.1.3.2). These lines follow them, with nothin
 python3 - data/journal/exhibit-*.json <<'END'
 import hashlib, json, sys
 told = dict(row.split(" ", 1) for row in open("data/journal/checkpoint.txt").read().splitlines()[1:])
+files = dict(row.split("  ", 1) for row in open("manifest-sha256.txt").read().splitlines())
 for name in sys.argv[1:]:
     proof = json.load(open(name))
     at, last = proof["number"] - 1, int(told["entries"]) - 1
@@ -71,11 +72,18 @@ for name in sys.argv[1:]:
         while left and at and not at & 1:
             at, last = at >> 1, last >> 1
         at, last = at >> 1, last >> 1
-    print(name + ":", "OK" if last == 0 and found.hex() == told["root"] else "FAILED")
+    good, paper, shown = last == 0 and found.hex() == told["root"], proof.get("paper"), "a paper of which you have a copy"
+    if paper:
+        salted = hashlib.sha256(bytes.fromhex(paper["salt"] + paper["sha256"])).hexdigest()
+        good = good and salted == json.loads(proof["line"])["paper"] and paper["sha256"] in files
+        shown = files.get(paper["sha256"], "")
+    print(name + ":", "OK, " + shown if good else "FAILED")
 END
 
-This shows that an entry of that number and time is in the journal. What stands in it is sealed, since it names the
-client: the sender can open it and show that it names the paper's hash. To rule out a second journal, ask the sender
+This shows that an entry of that number and time is in the journal, and, where a file is named, that the entry was
+written for this very file: the entry shows the hash of a salt and the file's SHA-256 hash, and the proof tells both.
+For a redacted copy it does not, since the hash of the whole paper could confirm a guess at what was blacked out. The
+rest of an entry is sealed, since it names the client; the sender can open it. To rule out a second journal, ask the sender
 for the checkpoint over another way, or compare it with one that you were given before.
 """
 

@@ -54,7 +54,10 @@ def write_journal(bag: Path, exhibits: Sequence[Exhibit], proofs: Proofs) -> Non
     pem = f"-----BEGIN PUBLIC KEY-----\n{key}\n-----END PUBLIC KEY-----\n"
     (folder / "key.pem").write_text(pem, encoding="ascii", newline="\n")
     for exhibit in proven:
-        proof = {key: proofs[exhibit.paper.id][key] for key in ("number", "line", "path")}
+        told = proofs[exhibit.paper.id]
+        # The paper's hash is for those who get the paper: a redacted copy must not tell what would confirm a guess.
+        shown = ("number", "line", "path") if exhibit.redacted else ("number", "line", "path", "paper")
+        proof = {key: told[key] for key in shown if key in told}
         (folder / f"exhibit-{exhibit.letter}.json").write_text(
             json.dumps(proof, indent=1) + "\n", encoding="ascii", newline="\n"
         )

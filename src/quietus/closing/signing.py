@@ -127,11 +127,8 @@ def _read(path: Path | None, key: str) -> bytes:
 
 def journal_proofs(office: Office, papers: Collection[str]) -> dict[str, dict[str, Any]]:
     """For each paper, proof that the entry of its filing is in the journal; all of them lead to one checkpoint."""
-    wanted, filed = set(papers), dict[str, int]()
     with office.vault.transaction():  # so that the journal does not grow between two proofs
-        for entry in office.vault.journal():
-            if entry.action == "paper-filed" and entry.about in wanted:
-                filed.setdefault(entry.about, entry.number)
+        filed = office.vault.filings(papers)
         proofs = {paper: prove_entry(office.vault, number) for paper, number in filed.items()}
     one = next((proof["checkpoint"] for proof in proofs.values()), "")
     return {paper: {**proof, "checkpoint": one} for paper, proof in proofs.items()}

@@ -6,6 +6,7 @@ any later edit, cut or roll-back. docs/vault-format.md checks proofs in a few li
 
 import base64
 import hashlib
+import json
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -147,6 +148,8 @@ def compare_fingerprint(vault: Vault, fingerprint: str) -> int:
 def prove_entry(vault: Vault, number: int) -> dict[str, Any]:
     """Proof that one journal entry is in the journal that a checkpoint states, as plain JSON data.
 
+    That of an entry which files a paper has the paper's hash, and the salt that shows that the entry commits to it.
+
     Raises:
         Misuse: there is no such entry.
     """
@@ -157,13 +160,20 @@ def prove_entry(vault: Vault, number: int) -> dict[str, Any]:
             raise Misuse("The journal has no entry of that number.", "See `quietus journal`.")
         checkpoint = checkpoint_of(store, connection)
         path = merkle.inclusion(number - 1, checkpoint.entries, journal.subtrees(connection))
+        named = _paper_named(store, connection, number) if "paper" in json.loads(line) else {}
     return {
         "proof": "inclusion",
         "number": number,
         "line": line.rstrip("\n"),
         "path": [step.hex() for step in path],
         "checkpoint": checkpoint.text,
+        **named,
     }
+
+
+def _paper_named(store: Store, connection: Connection, number: int) -> dict[str, Any]:
+    details = journal.entry(connection, store.keys, number).details
+    return {"paper": {"sha256": details["sha256"], "salt": details["salt"]}}
 
 
 def prove_growth(vault: Vault, old: Checkpoint) -> dict[str, Any]:
@@ -197,6 +207,8 @@ def proof_holds(proof: dict[str, Any]) -> bool:
         if proof["proof"] == "inclusion":
             new = read_checkpoint(proof["checkpoint"].encode())
             hashed = merkle.leaf(proof["line"].encode())
+            if not _shows_paper(proof):
+                return False
             return merkle.includes(hashed, proof["number"] - 1, new.entries, path, bytes.fromhex(new.root))
         old, new = read_checkpoint(proof["old"].encode()), read_checkpoint(proof["new"].encode())
     except (KeyError, TypeError, ValueError, AttributeError) as error:
@@ -226,3 +238,9 @@ def known_signers(store: Store, connection: Connection) -> set[str]:
 def _letters(vault: str, entries: int, root: str) -> str:
     digest = hashlib.sha256(f"quietus fingerprint 1\n{vault}\n{entries}\n{root}\n".encode()).digest()
     return base64.b32encode(digest[:20]).decode()
+
+
+def _shows_paper(proof: dict[str, Any]) -> bool:
+    """Whether the line commits to the paper that the proof names, if it names one."""
+    named = proof.get("paper")
+    return named is None or json.loads(proof["line"])["paper"] == journal.commitment(named["sha256"], named["salt"])

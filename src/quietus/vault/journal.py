@@ -9,7 +9,7 @@ import base64
 import hashlib
 import json
 import secrets
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -32,6 +32,7 @@ RECENT_BYTES = 4 * 1024 * 1024
 """How much of the journal file's end is compared whenever the vault is opened; `check` compares all of it."""
 
 HASH_BYTES = 32
+_SALT_BYTES = 32
 _PIECE_BYTES = 1024 * 1024
 _REMEDY = (
     "Find out who had access to the vault's folder. `quietus check --rewrite-journal` writes a damaged journal file "
@@ -118,7 +119,9 @@ def root(connection: Connection, size: int) -> bytes:
     return merkle.root(size, subtrees(connection))
 
 
-def write(connection: Connection, keys: Keys, batch: int | None, at: datetime, said: dict[str, Any]) -> int:
+def write(
+    connection: Connection, keys: Keys, batch: int | None, at: datetime, said: dict[str, Any], *, paper: str = ""
+) -> int:
     """Add an entry to the catalog's journal, inside the caller's transaction.
 
     Args:
@@ -127,6 +130,7 @@ def write(connection: Connection, keys: Keys, batch: int | None, at: datetime, s
         batch: number of the first entry of this transaction; None when this is the first.
         at: when.
         said: `who`, `lock`, `action`, `about` and `details`.
+        paper: SHA-256, hex, of the paper that the entry files, for a commitment to it that stands open in the line.
 
     Returns:
         The entry's number.
@@ -138,7 +142,7 @@ def write(connection: Connection, keys: Keys, batch: int | None, at: datetime, s
     number = before.number + 1
     if number > MOST_ENTRIES:
         raise Refused("The journal is full.", "Begin a new vault.")
-    line = _line(keys, number, moment(at), said)
+    line = _line(keys, number, moment(at), said, paper)
     end = before.end + len(line)
     hashes = b"".join(merkle.completed(number, leaf(line), subtrees(connection)))
     row = {"number": number, "batch": batch or number, "end": end, "line": line, "hashes": hashes}
@@ -162,19 +166,35 @@ def entries(connection: Connection, keys: Keys, *, after: int = 0) -> Iterator[E
         Damaged: an entry is missing, out of its place or does not open, or a hash of the tree does not fit.
     """
     number = after
-    former = connection.execute(select(catalog.former_roots).order_by(catalog.former_roots.c.last)).all()
+    key_of = _keys_of(connection, keys)
     tree = _Tree() if after == 0 else None
     table = catalog.journal
     query = select(table.c.line, table.c.hashes).where(table.c.number > after).order_by(table.c.number)
     for line, hashes in connection.execute(query.execution_options(yield_per=1000)):
         number += 1
-        key = next((row.journal for row in former if number <= row.last), None) or keys.subkey("journal")
-        entry = _entry(keys, key, line, number)
+        entry = _entry(keys, key_of(number), line, number)
         if tree and hashes != tree.grown(number, leaf(line)):
             raise _damaged(f"Journal entry {number} does not fit the tree of hashes")
         yield entry
     if number != max(head(connection).number, after):
         raise _damaged("The journal in the catalog skips a number")
+
+
+def entry(connection: Connection, keys: Keys, number: int) -> Entry:
+    """One entry, opened.
+
+    Raises:
+        Damaged: it is missing or does not open.
+    """
+    line = connection.execute(select(catalog.journal.c.line).where(catalog.journal.c.number == number)).scalar()
+    return _entry(keys, _keys_of(connection, keys)(number), line or "", number)
+
+
+def _keys_of(connection: Connection, keys: Keys) -> Callable[[int], bytes]:
+    """The key of each line: the present one, or that of the root key it was written under."""
+    former = connection.execute(select(catalog.former_roots).order_by(catalog.former_roots.c.last)).all()
+    present = keys.subkey("journal")
+    return lambda number: next((row.journal for row in former if number <= row.last), present)
 
 
 class _Tree:
@@ -240,10 +260,27 @@ def file_size(path: Path) -> int:
             raise _damaged("The journal file is gone") from error
 
 
-def _line(keys: Keys, number: int, at: str, said: dict[str, Any]) -> str:
+def commitment(paper: str, salt: str) -> str:
+    """What a line shows of the paper it files: the hash of salt and paper, which tells nothing without the salt.
+
+    Args:
+        paper: SHA-256 of the paper, hex.
+        salt: random bytes, hex, sealed in the same line.
+
+    Raises:
+        ValueError: they are not hex.
+    """
+    return hashlib.sha256(bytes.fromhex(salt) + bytes.fromhex(paper)).hexdigest()
+
+
+def _line(keys: Keys, number: int, at: str, said: dict[str, Any], paper: str) -> str:
+    shown: dict[str, Any] = {"format": 1, "number": number, "at": at}
+    if paper:
+        salt = secrets.token_hex(_SALT_BYTES)
+        shown["paper"] = commitment(paper, salt)
+        said = {**said, "details": {**said["details"], "salt": salt}}
     nonce = secrets.token_bytes(NONCE_BYTES)
     sealed = seal(keys.subkey("journal"), nonce, dump(said).encode(), _bound(keys, number, at))
-    shown = {"format": 1, "number": number, "at": at}
     return dump({**shown, "sealed": base64.b64encode(nonce + sealed).decode()}) + "\n"
 
 
@@ -262,6 +299,9 @@ def _entry(keys: Keys, key: bytes, line: str, number: int) -> Entry:
     if not placed:
         raise _damaged(f"Journal entry {number} does not follow the one before it")
     said = json.loads(unseal(key, sealed[:NONCE_BYTES], sealed[NONCE_BYTES:], _bound(keys, number, tree["at"])))
+    details = said["details"]
+    if tree.get("paper") != (commitment(details["sha256"], details["salt"]) if "salt" in details else None):
+        raise _damaged(f"Journal entry {number} shows another paper than it files")
     return Entry(number=number, at=at, hash=leaf(line).hex(), **said)
 
 

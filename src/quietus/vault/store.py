@@ -177,8 +177,8 @@ class Store:
         """Whether this thread is in the middle of a transaction."""
         return self._batch is not None
 
-    def write(self, action: str, about: str, details: dict[str, Any]) -> None:
-        """Add a journal entry to the running transaction."""
+    def write(self, action: str, about: str, details: dict[str, Any], paper: str = "") -> None:
+        """Add a journal entry to the running transaction; `paper` as in `journal.write`."""
         batch = self._running
         said = {
             "who": self.actor.who,
@@ -187,7 +187,7 @@ class Store:
             "about": about,
             "details": details,
         }
-        number = journal.write(batch.connection, self.keys, batch.first, self.actor.clock(), said)
+        number = journal.write(batch.connection, self.keys, batch.first, self.actor.clock(), said, paper=paper)
         batch.first = batch.first or number
 
     def seal(self, paper_id: str, key: bytes, source: Source) -> None:

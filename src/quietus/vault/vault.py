@@ -23,6 +23,7 @@ from quietus.vault.crypto import KEY_BYTES, unwrap, wrap
 from quietus.vault.durable import machine_faults
 from quietus.vault.erasure import Erased
 from quietus.vault.facts import FactsRow, KeptVerdict
+from quietus.vault.filings import filings
 from quietus.vault.journal import Entry
 from quietus.vault.objects import CHUNK_BYTES, open_paper
 from quietus.vault.store import Store
@@ -168,7 +169,8 @@ class Vault:
             details = {"sha256": paper.sha256, "size": paper.size, **_filing(paper)}
             # Bytes destroyed before are a new paper: what comes back may be needed, and a refusal could lose it.
             before = [stub.id for stub in rows.stubs(connection, sha256=paper.sha256)]
-            store.write("paper-filed", paper.id, details | ({"destroyed_before": before} if before else {}))
+            details |= {"destroyed_before": before} if before else {}
+            store.write("paper-filed", paper.id, details, paper.sha256)
 
     def paper_by_hash(self, sha256: str) -> Paper | None:
         """The paper whose bytes have this SHA-256 (hex), or None."""
@@ -476,6 +478,16 @@ class Vault:
         """
         with self.store.reading() as connection:
             return tuple(journal.entries(connection, self.store.keys))
+
+    def filings(self, papers: Iterable[str]) -> dict[str, int]:
+        """Numbers of the journal entries that filed these papers (ids).
+
+        Raises:
+            Misuse: there is no such paper.
+        """
+        received = {id_: self.paper(id_).received for id_ in papers}
+        with self.store.reading() as connection:
+            return filings(connection, self.store.keys, received)
 
     def moments(self, after: int = 0) -> Iterator[tuple[int, datetime]]:
         """Number and time of every journal entry after number `after`, in order; their seals are left alone."""
