@@ -24,8 +24,8 @@ ASKED = {
     "purpose": "Proof of closure for a lender",
     "information": "the final return for 2026",
 }
-"""Treas. Reg. 301.7216-3(a)(3)(i) (from memory): names of preparer and taxpayer, purpose, recipients, information;
-beside these the signature and its date."""
+"""Treas. Reg. 301.7216-3(a)(3)(i), as three private summaries tell of it alike: names of preparer and taxpayer, purpose,
+recipients, information; beside these the signature and its date."""
 
 PRESCRIBED = """\
 Federal law requires this consent form be provided to you.
