@@ -81,7 +81,8 @@ def main(words: Sequence[str]) -> None:
         for name, reason in (first.refused | second.refused).items():
             screen.print(f"refused: {name}: {reason}")
         if asked.ocrmypdf:
-            compare(screen, [folder / name for name in scans], first, asked.workers)
+            compare(screen, "scans", [folder / name for name in scans], first, asked.workers)
+            compare(screen, "born-digital", [folder / name for name in born], second, asked.workers)
 
 
 def _options(words: Sequence[str]) -> argparse.Namespace:
@@ -194,15 +195,17 @@ def _speed(screen: Console, what: str, run: Run, workers: int) -> None:
         )
 
 
-def compare(screen: Console, files: Sequence[Path], run: Run, workers: int) -> None:
-    """Time OCRmyPDF on the same scans, plain and with deskew and rotation, and print the ratios."""
+def compare(screen: Console, what: str, files: Sequence[Path], run: Run, workers: int) -> None:
+    """Time OCRmyPDF on the same files, plain and with deskew and rotation, and print the ratios."""
+    if not run.pages:
+        return
     if find_spec("ocrmypdf") is None:
         screen.print("OCRmyPDF is not installed here: no comparison. Install it into this environment to have one.")
         return
     mine = 60 * run.pages / run.seconds
     for label, options in (("plain", ()), ("deskew and rotate", ("--deskew", "--rotate-pages"))):
         rate = 60 * run.pages / _other_seconds(files, options, workers)
-        screen.print(f"OCRmyPDF, {label}: {rate:.0f} pages a minute; quietus is {mine / rate:.1f} times as fast")
+        screen.print(f"OCRmyPDF, {what}, {label}: {rate:.0f} pages a minute; quietus {mine / rate:.1f} times as fast")
 
 
 def _other_seconds(files: Sequence[Path], options: Sequence[str], workers: int) -> float:
