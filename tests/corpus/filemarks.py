@@ -8,6 +8,7 @@ from tests.corpus.doc import Doc
 from tests.corpus.invent import Case
 from tests.corpus.stamps import BLACK, FRESH, HELD, INKS, RED, TUNE
 from tests.corpus.stamps_fresh import DESIGNS
+from tests.corpus.stamps_late import PRINTED
 
 PLAIN = ("none", "received", "rejected")
 """Ways to be marked that are no filing."""
@@ -198,4 +199,5 @@ _PRINTED: dict[tuple[str, str], tuple[tuple[str, Printed], ...]] = {
     (FRESH, "electronic"): (("foot line", _foot_line), ("table at the foot", _table_at_foot)),
     (TUNE, "electronic"): (("e-filed corner", _corner), ("e-filed band", _band)),
     (HELD, "electronic"): (("delivered and filed", _delivered), ("document lines", _document_lines)),
+    **PRINTED,
 }
