@@ -1,20 +1,22 @@
 """A batch becomes the papers it holds, the file as received stays; a person can cut, join and take it back."""
 
 import io
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 import pikepdf
 import pytest
 
+from quietus.closing.covering import mark
 from quietus.closing.intake import Fate, take_in
 from quietus.closing.office import Office
 from quietus.closing.parts import Part, counting, parts_of, same_pages, sources_of
 from quietus.closing.register import keep_entities, read_register
 from quietus.closing.repaging import join, make_whole, split
-from quietus.closing.review import correct, questions
+from quietus.closing.review import assign, confirm, correct, questions, reject
 from quietus.model.errors import Misuse
 from quietus.model.paper import Paper, Standing
+from quietus.model.reading import Box, PrivateSort
 from quietus.vault import Vault, check_vault
 from tests.closing.test_intake import put
 from tests.conftest import ROOT, SCANS
@@ -205,3 +207,36 @@ def test_a_fax_of_several_papers_is_filed_page_by_page(registered: Office) -> No
     data = packed([worn(page.picture(200), 5) for page in pages], "fax", 200)
     first, second = taken(registered, data, "fax.tif")
     assert (first.media_type, first.entity, second.entity) == ("image/tiff", "brindlewick-oven", "saltmarsh-sheeter")
+
+
+def test_places_marked_by_hand_stay_covered_whatever_paper_their_page_is_part_of(registered: Office) -> None:
+    box = Box(0.5, 0.9, 0.6, 0.95)
+
+    def covered(paper: Paper) -> list[int]:
+        spots = registered.vault.paper(paper.id).reading.private
+        return [spot.page for spot in spots if (spot.box, spot.sort) == (box, PrivateSort.SSN)]
+
+    first, second = taken(registered)
+    whole = whole_of(registered, first)
+    mark(registered, first.id, 2, box, PrivateSort.SSN)
+    mark(registered, second.id, 1, box, PrivateSort.SSN)
+    assert covered(make_whole(registered, whole.id)) == [2, 3]
+    one, rest_ = split(registered, whole.id, [2])
+    assert (covered(one), covered(rest_)) == ([], [1, 2])
+    assert covered(join(registered, (rest_.id, one.id))) == [1, 2]
+    make_whole_again = [registered.vault.paper(i) for i in (one.id, rest_.id)]
+    assert all(paper.standing is Standing.REPLACED for paper in make_whole_again)
+
+
+def test_a_file_that_was_taken_apart_cannot_be_settled(registered: Office) -> None:
+    whole = whole_of(registered, taken(registered)[0])
+    settlings: tuple[Callable[[], Paper], ...] = (
+        lambda: confirm(registered, whole.id),
+        lambda: correct(registered, whole.id, {"ein": "07-4418230"}),
+        lambda: assign(registered, whole.id, "brindlewick-oven"),
+        lambda: reject(registered, whole.id, "a copy"),
+    )
+    for settle in settlings:
+        with pytest.raises(Misuse, match="filed as others"):
+            settle()
+    assert registered.vault.paper(whole.id).standing is Standing.REPLACED

@@ -5,6 +5,7 @@ import threading
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 from starlette.testclient import TestClient
@@ -20,6 +21,9 @@ from quietus.reading import ReadingPool
 from quietus.vault import create_vault, open_vault
 from quietus.vault.crypto import Cost
 from tests.desk.make import COMPANY, OTHER
+
+if TYPE_CHECKING:
+    from selenium.webdriver import Chrome
 
 PORT = 8123
 HERE = f"http://127.0.0.1:{PORT}"
@@ -80,6 +84,15 @@ def client(desk: Desk, stranger: TestClient) -> TestClient:
     """A client that has opened the printed address."""
     assert stranger.get(desk.door.address.removeprefix(HERE)).status_code == 303
     return stranger
+
+
+@pytest.fixture
+def browser(tmp_path: Path) -> Iterator["Chrome"]:
+    """A real browser."""
+    from tests.desk.browsing import chromium  # noqa: PLC0415 - only these tests need the driver
+
+    with chromium(tmp_path / "profile") as made:
+        yield made
 
 
 Send = Callable[..., int]

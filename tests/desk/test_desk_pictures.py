@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from PIL import Image
 from starlette.testclient import TestClient
 
-from quietus.desk.pictures import Shelf, roomy, upright
+from quietus.desk.geometry import roomy, upright
+from quietus.desk.pictures import Shelf
 from quietus.desk.room import Desk
 from quietus.model.reading import Box
 from tests.desk.make import PLACES, as_received, dissolution, file, read

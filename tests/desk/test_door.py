@@ -3,8 +3,10 @@
 import re
 
 import pytest
+from starlette.routing import Match
 from starlette.testclient import TestClient
 
+from quietus.desk.app import routes
 from quietus.desk.door import Door
 from quietus.desk.room import Desk
 from tests.desk.conftest import HERE, PORT
@@ -17,9 +19,27 @@ LOOKS = (
     "/papers/x",
     "/papers/x/pages/1.png",
     "/papers/x/values/ein.png",
+    "/papers/x/cover",
+    "/papers/x/cover/1.png",
+    "/papers/x/pages",
+    "/papers/x/small/1.png",
+    "/static/cover.js",
     "/static/desk.css",
 )
-ACTS = ("/papers/x/confirm", "/papers/x/values/ein", "/papers/x/assign", "/papers/x/reject")
+ACTS = (
+    "/find",
+    "/closings/x/holds",
+    "/closings/x/holds/1",
+    "/papers/x/confirm",
+    "/papers/x/values/ein",
+    "/papers/x/assign",
+    "/papers/x/reject",
+    "/papers/x/cover",
+    "/papers/x/cover/1",
+    "/papers/x/apart",
+    "/papers/x/whole",
+    "/papers/x/joined",
+)
 
 
 @pytest.mark.parametrize("path", [*LOOKS, "/nothing-here"])
@@ -28,6 +48,24 @@ def test_without_the_cookie_everything_is_one_plain_sentence(stranger: TestClien
     assert answer.status_code == 403
     assert answer.headers["content-type"].startswith("text/plain")
     assert re.fullmatch(r"[^.]+\.\n", answer.text)
+
+
+@pytest.mark.parametrize("path", ACTS)
+def test_without_the_form_token_no_form_is_taken(client: TestClient, path: str) -> None:
+    assert client.post(path, data={"seen": "1"}).status_code == 403
+    assert client.post(path, data={"seen": "1", "form_token": "wrong"}).status_code == 403
+
+
+def test_every_address_of_the_desk_is_in_these_lists(desk: Desk) -> None:
+    listed = {"GET": LOOKS, "POST": ACTS}
+    for route in routes(desk):
+        (method,) = (route.methods or set()) - {"HEAD"}
+        assert any(route.matches(asked(method, path))[0] is Match.FULL for path in listed[method]), route.path
+
+
+def asked(method: str, path: str) -> dict[str, str]:
+    """What a server tells the application of a request."""
+    return {"type": "http", "method": method, "path": path, "root_path": ""}
 
 
 @pytest.mark.parametrize("path", ACTS)
@@ -123,7 +161,7 @@ def test_a_stranger_is_told_the_same(stranger: TestClient) -> None:
 def test_pages_need_no_script_no_inline_style_and_nothing_from_elsewhere(desk: Desk, client: TestClient) -> None:
     paper = file(desk.office, read(dissolution(), doubts=("filing_date",)))
     closing = f"/closings/{desk.door.alias(COMPANY.slug)}"
-    for path in ("/", "/review", closing, f"/papers/{paper.id}"):
+    for path in ("/", "/review", closing, f"/papers/{paper.id}", f"/papers/{paper.id}/pages"):
         html = client.get(path).text
         assert not re.search(r"<script|<style|\sstyle=|\son\w+=|javascript:|@import", html, re.IGNORECASE)
         assert not re.findall(r'(?:href|src|action)="(?!/|#)[^"]*"', html)
@@ -133,7 +171,8 @@ def test_pages_need_no_script_no_inline_style_and_nothing_from_elsewhere(desk: D
 def test_addresses_and_titles_name_no_client(desk: Desk, client: TestClient) -> None:
     paper = file(desk.office, read(dissolution(), doubts=("filing_date",)), name="kettlemoor-dissolution.png")
     alias = desk.door.alias(COMPANY.slug)
-    for path in ("/", "/review", f"/closings/{alias}", f"/papers/{paper.id}"):
+    pages = [f"/papers/{paper.id}{more}" for more in ("", "/cover", "/pages")]
+    for path in ("/", "/review", f"/closings/{alias}", *pages):
         html = client.get(path).text
         kept_by_browsers = re.findall(r'(?:href|src|action)="([^"]*)"', html) + re.findall(
             "<head>.*?<title>(.*?)</title>", html, re.DOTALL
@@ -149,6 +188,8 @@ def test_aliases_differ_between_closings_and_between_runs(desk: Desk) -> None:
 
 def test_forms_are_not_remembered_by_the_browser(desk: Desk, client: TestClient) -> None:
     paper = file(desk.office, read(dissolution(), doubts=("filing_date", "entity_name")))
-    forms = re.findall(r"<form[^>]*>", client.get(f"/papers/{paper.id}").text)
+    paths = [f"/papers/{paper.id}{more}" for more in ("", "/cover", "/pages")]
+    paths += [f"/closings/{desk.door.alias(COMPANY.slug)}"]
+    forms = [form for path in paths for form in re.findall(r"<form[^>]*>", client.get(path).text)]
     assert len(forms) > 5
     assert all('autocomplete="off"' in form for form in forms)

@@ -5,8 +5,8 @@ from starlette.testclient import TestClient
 
 from quietus.closing.closings import verify
 from quietus.closing.review import confirm
+from quietus.desk.forms import FORM_BYTES
 from quietus.desk.room import Desk
-from quietus.desk.settling import FORM_BYTES
 from quietus.model.findings import Code
 from quietus.model.paper import Paper, Standing
 from tests.desk.conftest import Send

@@ -9,7 +9,7 @@ import sys
 import pytest
 from starlette.testclient import TestClient
 
-from quietus.desk import views
+from quietus.desk import overview
 from quietus.desk.room import Desk
 from quietus.model.findings import Mark
 from quietus.model.matrix import SIGNS
@@ -162,7 +162,7 @@ def test_a_fault_of_ours_tells_where_and_never_what(
     def failing(*_: object) -> None:
         raise ValueError(f"while working on {COMPANY.name}")
 
-    monkeypatch.setattr(views, "verify_all", failing)
+    monkeypatch.setattr(overview, "all_in_lines", failing)
     with caplog.at_level(logging.DEBUG):
         answer = client.get("/")
     assert answer.status_code == 500
@@ -190,7 +190,8 @@ def test_every_control_has_a_label_and_every_id_is_unique(desk: Desk, client: Te
         assert not re.findall(r'<(?:select|textarea|input(?! type="hidden"))(?![^>]*\sid=)[^>]*>', page)
         labelled = re.findall(r'aria-labelledby="([^"]+)"', page)
         assert set(labelled) <= set(ids)
-        for landmark in ("<header", "<nav", "<main", "<footer", "<h1"):
+        assert len(re.findall("<nav", page)) == len(set(re.findall(r"<nav[^>]* aria-label=[^>]*>", page)))
+        for landmark in ("<header", "<main", "<footer", "<h1"):
             assert page.count(landmark) == 1
 
 

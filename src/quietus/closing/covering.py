@@ -1,11 +1,12 @@
 """Places on a paper that have to be covered before it leaves: those that reading found, and those a person marks."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from quietus.closing.office import Office
 from quietus.model.errors import Misuse
 from quietus.model.paper import Paper
-from quietus.model.reading import Box, PrivateSort, PrivateSpot
+from quietus.model.reading import Box, PrivateSort, PrivateSpot, Reading
 
 
 def mark(office: Office, paper_id: str, page: int, box: Box, sort: PrivateSort) -> Paper:
@@ -50,6 +51,29 @@ def unmark(office: Office, paper_id: str, number: int, reason: str) -> Paper:
         raise Misuse("Taking a mark back needs a reason.", "Give it with --reason.")
     kept = (*spots[: number - 1], *spots[number:])
     return _reread(office, paper, kept, f"a mark taken back: {reason.strip()}")
+
+
+def with_places(reading: Reading, known: Iterable[PrivateSpot]) -> Reading:
+    """A reading with the places that are known of its pages: what was covered stays so when pages are read anew.
+
+    Args:
+        reading: read anew.
+        known: places marked or found before; their pages are counted as the reading's are.
+    """
+    pages = {view.number for view in reading.pages}
+    more = (spot for spot in known if spot.page in pages and not any(_holds(old, spot) for old in reading.private))
+    return replace(reading, private=(*reading.private, *more))
+
+
+def _holds(old: PrivateSpot, spot: PrivateSpot) -> bool:
+    """Whether `old` covers all of `spot`, as what it is."""
+    inside = (
+        old.box.left <= spot.box.left
+        and old.box.top <= spot.box.top
+        and spot.box.right <= old.box.right
+        and spot.box.bottom <= old.box.bottom
+    )
+    return inside and (old.page, old.sort) == (spot.page, spot.sort)
 
 
 def _reread(office: Office, paper: Paper, spots: tuple[PrivateSpot, ...], why: str) -> Paper:

@@ -8,8 +8,10 @@ import hashlib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from quietus.closing.covering import with_places
 from quietus.closing.matching import Place
 from quietus.closing.office import Office
+from quietus.model.errors import Misuse
 from quietus.model.kinds import Kind
 from quietus.model.paper import Paper, Standing
 from quietus.model.reading import Reading, Value
@@ -46,6 +48,16 @@ class Piece:
     def pages(self) -> tuple[int, ...]:
         """1-based, of the whole."""
         return tuple(view.number for view in self.reading.pages)
+
+
+def check_counts(paper: Paper) -> None:
+    """Refuse a paper that counts no more, since its pages are other papers' now.
+
+    Raises:
+        Misuse: it is such a paper.
+    """
+    if paper.standing is Standing.REPLACED:
+        raise Misuse("The pages of that paper were filed as others already.", "See `quietus paper show` for which.")
 
 
 def parts_of(office: Office, paper_id: str) -> tuple[Part, ...]:
@@ -172,7 +184,8 @@ def _file(office: Office, piece: Piece, name: str, find: Placer) -> Paper:
             reading=found.reading,
         )
     if known.standing is Standing.REPLACED:
-        found = find(known.reading)  # with what persons said of it before
+        # With what persons said of it before, and what they marked on it since.
+        found = find(with_places(known.reading, renumbered(piece.reading).private))
         return take_back(office, known, found, "its pages are a paper of their own again")
     office.vault.note_repeat(known.id, name)
     return known

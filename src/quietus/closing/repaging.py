@@ -1,13 +1,16 @@
 """A person says which pages make a paper: takes one apart, puts several together, or makes a divided file one again."""
 
 from collections.abc import Sequence
+from dataclasses import replace
+from itertools import accumulate
 
+from quietus.closing.covering import with_places
 from quietus.closing.intake import placer
 from quietus.closing.office import Office
-from quietus.closing.parts import Part, Piece, parts_of, replace_by, set_aside, sources_of, take_back
+from quietus.closing.parts import Part, Piece, check_counts, parts_of, replace_by, set_aside, sources_of, take_back
 from quietus.model.errors import Misuse
-from quietus.model.paper import Paper, Standing
-from quietus.model.reading import Reading
+from quietus.model.paper import Paper
+from quietus.model.reading import PrivateSpot, Reading
 from quietus.reading import ReadingPool, media_type
 
 WHY = "to file its pages anew"
@@ -24,13 +27,14 @@ def split(office: Office, paper_id: str, at: Sequence[int]) -> tuple[Paper, ...]
     starts = (1, *sorted(set(at)))
     if len(starts) < 2 or starts[1] < 2 or starts[-1] > paper.pages:
         raise Misuse("No paper begins there.", f"Name pages from 2 to its last: it has {paper.pages} in all.")
-    _check_counts(paper)
+    check_counts(paper)
     data = office.vault.paper_bytes(paper.id, WHY)
     with office.reading_pool() as pool:
         readings = pool.submit(data, starts).result()
         groups = tuple(tuple(view.number for view in reading.pages) for reading in readings)
         files = pool.parts(data, groups).result()
-    pieces = [Piece(part, paper.media_type, reading) for part, reading in zip(files, readings, strict=True)]
+    known = [with_places(reading, paper.reading.private) for reading in readings]
+    pieces = [Piece(part, paper.media_type, reading) for part, reading in zip(files, known, strict=True)]
     with office.vault.transaction():
         return replace_by(office, paper, pieces, placer(office))
 
@@ -46,12 +50,16 @@ def join(office: Office, paper_ids: Sequence[str]) -> Paper:
     if len({paper.id for paper in papers}) != len(papers) or len(papers) < 2:
         raise Misuse("It takes two different papers to make one of.", "Name each paper once.")
     for paper in papers:
-        _check_counts(paper)
+        check_counts(paper)
     files = tuple(office.vault.paper_bytes(paper.id, WHY) for paper in papers)
     with office.reading_pool() as pool:
         data = pool.joined(files).result()
         reading = _read_whole(pool, data)
-    found = placer(office)(reading)
+    before = accumulate((paper.pages for paper in papers), initial=0)
+    known = (
+        replace(s, page=s.page + n) for paper, n in zip(papers, before, strict=False) for s in paper.reading.private
+    )
+    found = placer(office)(with_places(reading, known))
     with office.vault.transaction():
         whole = office.vault.file_paper(
             data,
@@ -81,7 +89,8 @@ def make_whole(office: Office, paper_id: str) -> Paper:
     parts = _all_parts(office, whole)
     data = office.vault.paper_bytes(whole.id, WHY)
     with office.reading_pool() as pool:
-        found = placer(office)(_read_whole(pool, data))
+        reading = _read_whole(pool, data)
+    found = placer(office)(with_places(reading, _places(office, whole, parts)))
     with office.vault.transaction():
         for part in parts:
             set_aside(office, part, (_all_of(part, whole),), "its file is one paper after all", entity=part.entity)
@@ -90,11 +99,6 @@ def make_whole(office: Office, paper_id: str) -> Paper:
 
 def _read_whole(pool: ReadingPool, data: bytes) -> Reading:
     return pool.submit(data, (1,)).result()[0]
-
-
-def _check_counts(paper: Paper) -> None:
-    if paper.standing is Standing.REPLACED:
-        raise Misuse("The pages of that paper were filed as others already.", "See `quietus paper show` for which.")
 
 
 def _divided(office: Office, paper: Paper) -> Paper:
@@ -109,6 +113,13 @@ def _divided(office: Office, paper: Paper) -> Paper:
 
 def _all_of(paper: Paper, whole: Paper) -> Part:
     return Part(whole.id, tuple(range(1, paper.pages + 1)))
+
+
+def _places(office: Office, whole: Paper, papers: Sequence[Paper]) -> list[PrivateSpot]:
+    """The places to cover that are known of a file that was taken apart, pages counted as in it."""
+    pages = {part.paper: part.pages for part in parts_of(office, whole.id)}
+    own = [replace(spot, page=pages[one.id][spot.page - 1]) for one in papers for spot in one.reading.private]
+    return [*whole.reading.private, *own]
 
 
 def _all_parts(office: Office, whole: Paper) -> list[Paper]:

@@ -8,6 +8,7 @@ from datetime import date
 from quietus.closing.intake import placer
 from quietus.closing.matching import Place, place_with
 from quietus.closing.office import Office
+from quietus.closing.parts import check_counts
 from quietus.model.entity import EIN_PATTERN, FEDERAL, JURISDICTIONS
 from quietus.model.errors import Misuse
 from quietus.model.kinds import Authority, Kind
@@ -47,9 +48,9 @@ def confirm(office: Office, paper_id: str, fields: tuple[str, ...] = ()) -> Pape
     """Say that the values in doubt are as read: those named, or all of them.
 
     Raises:
-        Misuse: the paper is not there, or a field is not in doubt.
+        Misuse: the paper is not there or counts no more, or a field is not in doubt.
     """
-    paper = office.vault.paper(paper_id)
+    paper = _counting(office, paper_id)
     for name in fields:
         if name not in paper.reading.doubts:
             raise Misuse(f"{name} is not in doubt on that paper.", "See `quietus review` for what is.")
@@ -61,9 +62,9 @@ def correct(office: Office, paper_id: str, corrections: Mapping[str, str]) -> Pa
     """Put a person's values in place of those read. An empty text says that the paper does not carry the value.
 
     Raises:
-        Misuse: the paper or a field is not there, or a value is not of its form.
+        Misuse: the paper or a field is not there, the paper counts no more, or a value is not of its form.
     """
-    paper = office.vault.paper(paper_id)
+    paper = _counting(office, paper_id)
     values = {
         name: replace(_by_person(paper.reading[name], office.who), value=parse_value(name, text))
         for name, text in corrections.items()
@@ -75,9 +76,9 @@ def assign(office: Office, paper_id: str, slug: str, expected: str = "") -> Pape
     """Say which entity a paper belongs to and, when given, which expected paper it answers.
 
     Raises:
-        Misuse: the paper, the entity or the expected paper is not there.
+        Misuse: the paper, the entity or the expected paper is not there, or the paper counts no more.
     """
-    paper = office.vault.paper(paper_id)
+    paper = _counting(office, paper_id)
     entity = office.vault.entity(slug)
     if entity is None:
         raise Misuse("There is no such entity on the register.", "See `quietus entity list`.")
@@ -96,11 +97,11 @@ def reject(office: Office, paper_id: str, reason: str) -> Paper:
     """Say that a paper is no evidence. It stays sealed and listed; it never counts.
 
     Raises:
-        Misuse: the paper is not there, or no reason is given.
+        Misuse: the paper is not there or counts no more, or no reason is given.
     """
     if not reason.strip():
         raise Misuse("A rejection needs a reason.", "Give it with --reason.")
-    paper = office.vault.paper(paper_id)
+    paper = _counting(office, paper_id)
     return office.vault.add_reading(
         paper.id,
         paper.reading,
@@ -109,6 +110,12 @@ def reject(office: Office, paper_id: str, reason: str) -> Paper:
         expected="",
         why=f"rejected: {reason.strip()}",
     )
+
+
+def _counting(office: Office, paper_id: str) -> Paper:
+    paper = office.vault.paper(paper_id)
+    check_counts(paper)
+    return paper
 
 
 def parse_value(name: str, text: str) -> str | bool | None:

@@ -2,6 +2,7 @@
 
 import logging
 import traceback
+from collections.abc import Callable
 from functools import partial
 from http import HTTPStatus
 from pathlib import Path
@@ -13,10 +14,12 @@ from starlette.responses import Response
 from starlette.routing import Route
 from starlette.types import ASGIApp, Receive, Scope, Send
 
-from quietus.desk import paper_page, settling, views
+from quietus.desk import cover_page, holding, overview, pages_page, paper_page, settling, views
 from quietus.desk.door import guarded
+from quietus.desk.forms import FIELDS_MOST, Work, taking
 from quietus.desk.room import Desk, NotHere, page
 from quietus.model.errors import BadData, Damaged, MachineFault, Misuse, QuietusError, Refused, Unreadable, WrongKey
+from quietus.model.limits import DEFAULT_LIMITS
 
 _STATUSES: tuple[tuple[type[QuietusError], int], ...] = (
     (NotHere, 404),
@@ -28,29 +31,51 @@ _STATUSES: tuple[tuple[type[QuietusError], int], ...] = (
     (Damaged, 500),
     (MachineFault, 503),
 )
+_MANY_FIELDS = {"/papers/{paper}/apart": 2 * DEFAULT_LIMITS.pages}
+"""Most fields of forms that have one for each page of a file."""
 _LOG = logging.getLogger("quietus.desk")
+
+
+_LOOKS: dict[str, Callable[[Desk, Request], Response]] = {
+    "/": overview.overview,
+    "/review": views.queue,
+    "/closings/{alias}": views.closing,
+    "/papers/{paper}": paper_page.paper,
+    "/papers/{paper}/values/{field}.png": paper_page.spot_picture,
+    "/papers/{paper}/pages": pages_page.pages,
+    "/papers/{paper}/pages/{number:int}.png": paper_page.page_picture,
+    "/papers/{paper}/small/{number:int}.png": pages_page.small_picture,
+    "/papers/{paper}/cover": cover_page.cover,
+    "/papers/{paper}/cover/{number:int}.png": cover_page.place_picture,
+    "/static/{name}": views.static,
+}
+_ACTS: dict[str, Work] = {
+    "/find": overview.find,
+    "/closings/{alias}/holds": holding.changes(holding.set_hold, "held"),
+    "/closings/{alias}/holds/{hold}": holding.changes(holding.release_hold, "released"),
+    "/papers/{paper}/confirm": settling.settles(settling.confirm_all),
+    "/papers/{paper}/values/{field}": settling.settles(settling.settle_value),
+    "/papers/{paper}/assign": settling.settles(settling.assign),
+    "/papers/{paper}/reject": settling.settles(settling.reject),
+    "/papers/{paper}/cover": cover_page.mark_place,
+    "/papers/{paper}/cover/{number:int}": cover_page.take_back,
+    "/papers/{paper}/apart": pages_page.changes(pages_page.take_apart, "apart"),
+    "/papers/{paper}/whole": pages_page.changes(pages_page.make_whole, "whole"),
+    "/papers/{paper}/joined": pages_page.changes(pages_page.put_together, "joined"),
+}
+
+
+def routes(desk: Desk) -> list[Route]:
+    """Every address: those that are looked at, and those that take a form."""
+    looks = [Route(path, partial(look, desk), methods=["GET"]) for path, look in _LOOKS.items()]
+    acts = {path: taking(desk, act, _MANY_FIELDS.get(path, FIELDS_MOST)) for path, act in _ACTS.items()}
+    return looks + [Route(path, endpoint, methods=["POST"]) for path, endpoint in acts.items()]
 
 
 def build_app(desk: Desk) -> ASGIApp:
     """The whole desk behind its door."""
-    looks = {
-        "/": views.overview,
-        "/review": views.queue,
-        "/closings/{alias}": views.closing,
-        "/papers/{paper}": paper_page.paper,
-        "/papers/{paper}/pages/{number:int}.png": paper_page.page_picture,
-        "/papers/{paper}/values/{field}.png": paper_page.spot_picture,
-        "/static/{name}": views.static,
-    }
-    acts = {
-        "/papers/{paper}/confirm": settling.confirm_all,
-        "/papers/{paper}/values/{field}": settling.settle_value,
-        "/papers/{paper}/assign": settling.assign,
-        "/papers/{paper}/reject": settling.reject,
-    }
     app = Starlette(
-        routes=[Route(path, partial(look, desk), methods=["GET"]) for path, look in looks.items()]
-        + [Route(path, settling.settles(desk, act), methods=["POST"]) for path, act in acts.items()],
+        routes=routes(desk),
         exception_handlers={
             QuietusError: partial(_complaint, desk),
             HTTPException: partial(_no_such_page, desk),

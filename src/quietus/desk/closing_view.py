@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from quietus.closing.faults import day_of
-from quietus.desk.words import count, scope_words, with_field_words
+from quietus.desk.words import scope_words, state, with_field_words
 from quietus.model.entity import Entity
 from quietus.model.findings import Code, Finding, Line, Mark, Verdict
 from quietus.model.matrix import SIGNS, matrix_of
@@ -66,9 +66,7 @@ class ClosingView:
     @property
     def state(self) -> str:
         """Its state in words."""
-        if self.verdict.proven:
-            return "Proven closed"
-        return f"Not proven: {count(len(self.verdict.blocking), 'thing', 'things')} open"
+        return state(len(self.verdict.blocking))
 
     def waiting(self, finding: Finding) -> Paper | None:
         """The paper that a finding asks a person to look at; None for other findings."""

@@ -14,11 +14,14 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+POLICY = "Content-Security-Policy"
+_NO_SCRIPT = (
+    "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+)
+WITH_SCRIPT = f"{_NO_SCRIPT}; script-src 'self'"
+"""Of a page that has a script: one that lies in `static`, never one that stands on the page."""
 HEADERS = {
-    "Content-Security-Policy": (
-        "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none';"
-        " frame-ancestors 'none'"
-    ),
+    POLICY: _NO_SCRIPT,
     "X-Content-Type-Options": "nosniff",
     "X-Frame-Options": "DENY",
     "Referrer-Policy": "no-referrer",
@@ -27,7 +30,7 @@ HEADERS = {
     "Cross-Origin-Opener-Policy": "same-origin",
     "X-Robots-Tag": "noindex",
 }
-"""Stand on every answer. There is no script at all, so none is allowed."""
+"""Stand on every answer. Pages but one have no script at all, so none is allowed there."""
 
 _SECRET_BYTES = 32
 
@@ -93,7 +96,9 @@ def guarded(app: ASGIApp, door: Door) -> ASGIApp:
     async def guard(scope: Scope, receive: Receive, send: Send) -> None:
         async def send_with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":
-                MutableHeaders(scope=message).update(HEADERS)
+                headers = MutableHeaders(scope=message)
+                scripted = headers.get(POLICY) == WITH_SCRIPT
+                headers.update(HEADERS | ({POLICY: WITH_SCRIPT} if scripted else {}))
             await send(message)
 
         answer = _turned_away(scope, door) if scope["type"] == "http" else None

@@ -6,7 +6,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from quietus.closing.office import Office
-from quietus.closing.review import Question, questions
+from quietus.desk.pages_view import came_from
 from quietus.desk.paper_view import changes, field_views, places
 from quietus.desk.room import Desk, NotHere, known_paper, page, settled_before, whys
 from quietus.model.entity import Entity
@@ -47,7 +47,8 @@ def paper_page(
         found = known_paper(desk, paper_id)
         readings, entities = office.vault.readings(found.id), office.vault.entities()
         told = whys(office).get(found.id, {}) if len(readings) > 1 else {}
-        asked, options = questions(office), _options(office, found, entities)
+        asked, options = desk.waiting(), _options(office, found, entities)
+        sources = came_from(office, found)
     fields = field_views(found, readings)
     return page(
         desk,
@@ -61,7 +62,8 @@ def paper_page(
         entities={entity.slug: entity for entity in entities},
         aliases={entity.slug: desk.door.alias(entity.slug) for entity in entities},
         options=options,
-        place=_place_in(asked, found),
+        sources=sources,
+        place=asked.index(found.id) + 1 if found.id in asked else 0,
         waiting=len(asked),
         done=done,
         error=error,
@@ -84,11 +86,6 @@ def spot_picture(desk: Desk, request: Request) -> Response:
     if field not in FIELDS:
         raise NotHere("There is no such picture.", "Go back to the paper.")
     return Response(desk.pictures.spot(found, found.reading[field]), media_type="image/png")
-
-
-def _place_in(asked: tuple[Question, ...], found: Paper) -> int:
-    """1-based place in the queue; 0 when it does not wait."""
-    return next((n for n, question in enumerate(asked, start=1) if question.paper.id == found.id), 0)
 
 
 def _options(office: Office, found: Paper, entities: Iterable[Entity]) -> dict[str, dict[str, str]]:

@@ -5,10 +5,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
 
-from quietus.desk.pictures import framed, upright
-from quietus.desk.words import FIELD_WORDS, read_words, with_field_words
+from quietus.desk.geometry import framed, upright
+from quietus.desk.words import FIELD_WORDS, SORTS, read_words, with_field_words
 from quietus.model.paper import Paper
-from quietus.model.reading import FIELDS, Box, PageView, Reading, Value
+from quietus.model.reading import FIELDS, Box, PageView, PrivateSort, Reading, Value
+
+_MARKED = "a place marked by hand: "  # how the journal begins to tell of one
 
 Readings = Sequence[tuple[datetime, str, Reading]]
 
@@ -111,4 +113,7 @@ def changes(readings: Readings, whys: dict[int, str]) -> tuple[Change, ...]:
 
 def _why(told: str) -> str:
     """What the journal says, with fields named as the pages name them; a person's own words stay as they are."""
+    sort, _, place = told.removeprefix(_MARKED).partition(" ")
+    if told.startswith(_MARKED) and sort in set(PrivateSort):
+        return f"{_MARKED}{SORTS[PrivateSort(sort)]} {place}"
     return with_field_words(told) if told.startswith(("confirmed ", "corrected ")) else told

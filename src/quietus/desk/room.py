@@ -1,7 +1,7 @@
 """What every page of the desk needs: the office, the door, the pictures, and the templates."""
 
 import threading
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
@@ -11,8 +11,9 @@ from starlette.responses import HTMLResponse, Response
 from quietus.closing.office import Office
 from quietus.desk import words
 from quietus.desk.closing_view import LEGEND
-from quietus.desk.door import Door
+from quietus.desk.door import POLICY, WITH_SCRIPT, Door
 from quietus.desk.pictures import Pictures
+from quietus.desk.waiting import Waits
 from quietus.model.entity import FEDERAL, JURISDICTIONS, Entity
 from quietus.model.errors import Misuse
 from quietus.model.kinds import Authority, Kind
@@ -35,12 +36,18 @@ class Desk:
         door: who may come in.
         pictures: of papers.
         turn: held while the vault is used: requests come in several threads, and the vault takes one at a time.
+        waits: what waits, as it was told last.
     """
 
     office: Office
     door: Door
     pictures: Pictures
     turn: threading.Lock
+    waits: Waits = field(default_factory=Waits)
+
+    def waiting(self) -> tuple[str, ...]:
+        """Ids of every paper that waits, the longest waiting first; call it while holding `turn`."""
+        return self.waits.ids(self.office.vault)
 
 
 def _templates() -> Environment:
@@ -69,17 +76,18 @@ def _templates() -> Environment:
 _TEMPLATES = _templates()
 
 
-def page(desk: Desk, template: str, *, status: int = 200, **shown: Any) -> Response:
+def page(desk: Desk, template: str, *, status: int = 200, scripted: bool = False, **shown: Any) -> Response:
     """One page; names, numbers and text of papers are escaped by the template engine.
 
     Args:
         desk: this desk.
         template: file name of the template.
         status: of the answer.
+        scripted: whether the page has a script of our own.
         shown: what the template shows; `waiting` is how many papers wait, or None when not known.
     """
     html = _TEMPLATES.get_template(template).render(form_token=desk.door.form_token, **shown)
-    return HTMLResponse(html, status_code=status)
+    return HTMLResponse(html, status_code=status, headers={POLICY: WITH_SCRIPT} if scripted else None)
 
 
 def known_paper(desk: Desk, paper_id: str) -> Paper:

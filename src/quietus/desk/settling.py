@@ -1,98 +1,47 @@
 """What changes the vault: confirm, correct, assign, reject. Each then leads to the next paper that waits."""
 
-from collections.abc import Awaitable, Callable
+from collections.abc import Callable
 from functools import partial
-from urllib.parse import parse_qsl
 
-from starlette.concurrency import run_in_threadpool
-from starlette.requests import Request
-from starlette.responses import PlainTextResponse, RedirectResponse, Response
+from starlette.responses import RedirectResponse, Response
 
 from quietus.closing import review
+from quietus.desk.forms import Asked, Form, Work, check_counts, check_seen, status_of
 from quietus.desk.paper_page import paper_page
 from quietus.desk.room import Desk, known_paper
 from quietus.model.errors import Misuse, Refused
 from quietus.model.paper import Paper
 from quietus.model.reading import FIELDS
 
-FORM_BYTES = 64 * 1024
-_FORM_TYPE = "application/x-www-form-urlencoded"
-
-Form = dict[str, str]
 Act = Callable[[Desk, Paper, Form], object]
 
 
-def settles(desk: Desk, act: Act) -> Callable[[Request], Awaitable[Response]]:
-    """The endpoint that does `act` to the paper in the address, if the form comes from one of our own pages."""
-
-    async def endpoint(request: Request) -> Response:
-        form = await _form_of(request)
-        if not desk.door.fits_form(form.get("form_token", "")):
-            return PlainTextResponse("This form does not come from a page of this desk.\n", status_code=403)
-        return await run_in_threadpool(_settled, desk, request.path_params["paper"], form | _field_of(request), act)
-
-    return endpoint
+def settles(act: Act) -> Work:
+    """What does `act` to the paper in the address, and leads to what waits next."""
+    return partial(_settled, act=act)
 
 
-async def _form_of(request: Request) -> Form:
-    """The form that was sent. Read here, because the usual parser may put large parts into temporary files.
-
-    Raises:
-        Misuse: it is of another type, or too long.
-    """
-    if request.headers.get("content-type", "").partition(";")[0].strip().lower() != _FORM_TYPE:
-        raise Misuse("That is not a form of this desk.", "Go back to the paper.")
-    body = bytearray()
-    async for piece in request.stream():
-        body += piece
-        if len(body) > FORM_BYTES:
-            raise Misuse("That form is too long.", "Go back to the paper and write less.")
-    try:
-        return dict(parse_qsl(body.decode("ascii"), keep_blank_values=True, max_num_fields=32))
-    except ValueError:
-        raise Misuse("That is not a form of this desk.", "Go back to the paper.") from None
-
-
-def _field_of(request: Request) -> Form:
-    field = request.path_params.get("field")
-    return {"field": field} if field else {}
-
-
-def _settled(desk: Desk, paper_id: str, form: Form, act: Act) -> Response:
+def _settled(desk: Desk, asked: Asked, form: Form, *, act: Act) -> Response:
+    paper_id, form = asked["paper"], form | {name: asked[name] for name in ("field",) if name in asked}
     try:
         with desk.turn, desk.office.vault.transaction():
             paper = known_paper(desk, paper_id)
-            _unchanged(desk, paper, form)
+            check_seen(desk, paper, form)
+            check_counts(paper)
             act(desk, paper, form)
     except (Misuse, Refused) as error:
-        status = 409 if isinstance(error, Refused) else 422
-        return paper_page(desk, paper_id, error=error, draft=form, status=status)
+        return paper_page(desk, paper_id, error=error, draft=form, status=status_of(error))
     return RedirectResponse(_next_address(desk, paper_id), status_code=303)
-
-
-def _unchanged(desk: Desk, paper: Paper, form: Form) -> None:
-    """Nobody confirms a value that they have not seen.
-
-    Raises:
-        Refused: the paper has another reading than the one that the page showed.
-    """
-    if form.get("seen") != str(len(desk.office.vault.readings(paper.id))):
-        raise Refused(
-            "This paper was settled meanwhile, in another window or at the terminal; nothing was changed now.",
-            "Look at it as it stands, then decide again.",
-        )
 
 
 def _next_address(desk: Desk, paper_id: str) -> str:
     """The same paper while it waits, else the next one after it, else the empty queue."""
     with desk.turn:
         paper = desk.office.vault.paper(paper_id)
-        waiting = [question.paper for question in review.questions(desk.office)]
+        following = desk.waits.following(desk.office.vault, paper)
     if paper.waits:
         return f"/papers/{paper.id}#values"
-    later = [other for other in waiting if other.received > paper.received]
-    following = next(iter(later or waiting), None)
-    return f"/papers/{following.id}?done={paper.id}" if following else f"/review?done={paper.id}"
+    return f"/papers/{following}?done={paper.id}" if following else f"/review?done={paper.id}"
 
 
 def confirm_all(desk: Desk, paper: Paper, _form: Form) -> None:

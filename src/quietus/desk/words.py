@@ -7,7 +7,7 @@ from markupsafe import Markup, escape
 
 from quietus.model.entity import COMPANY, FEDERAL, Entity
 from quietus.model.kinds import Kind
-from quietus.model.reading import DATE_FIELDS, Value
+from quietus.model.reading import DATE_FIELDS, PrivateSort, Value
 
 FIELD_WORDS = {
     "kind": "Kind of paper",
@@ -39,6 +39,13 @@ FLAGS = {
     "final_box": {"yes": "Ticked", "no": "Not ticked", "": "No such box"},
 }
 """For each yes-or-no field the words of its three answers, by what a form sends."""
+SORTS = {
+    PrivateSort.SSN: "Social security number or ITIN",
+    PrivateSort.EIN: "EIN",
+    PrivateSort.ACCOUNT_NUMBER: "Account, routing or card number",
+    PrivateSort.HOME_ADDRESS: "Home address",
+}
+"""What stands at a place to cover."""
 _METHODS = {
     "text-layer": "the file's own text",
     "ocr": "recognition of the picture",
@@ -126,6 +133,11 @@ def with_code(text: str) -> Markup:
 def with_field_words(text: str) -> str:
     """Text in which fields are called what the pages call them."""
     return re.sub(rf"\b(?:{'|'.join(FIELD_WORDS)})\b", lambda name: f"“{FIELD_WORDS[name[0]]}”", text)
+
+
+def state(blocking: int) -> str:
+    """The state of a closing in words, by how many findings keep it from being proven."""
+    return f"Not proven: {count(blocking, 'thing', 'things')} open" if blocking else "Proven closed"
 
 
 def count(number: int, one: str, many: str) -> str:
