@@ -30,6 +30,8 @@ def days(text: str) -> list[date]:
         "the 4th day of March, 2025",
         "this fourth day of March, A.D. 2025",
         "March 4th, 2025",
+        "2025 MAR 04",
+        "2025 MAR -4",
     ],
 )
 def test_every_us_style_is_read(text: str) -> None:
@@ -88,3 +90,29 @@ def test_no_text_breaks_the_search(text: str) -> None:
     for hit in find_dates(text):
         assert 0 <= hit.start < hit.end <= len(text)
         assert 0 < hit.sure <= 1
+
+
+@pytest.mark.parametrize("text", ["MAK 04 2025", "AR 04 2025", "NO 04 2025", "THE 04 2025", "0342025", "9370472025"])
+def test_what_could_be_two_months_or_any_number_gives_no_date(text: str) -> None:
+    assert days(text) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "day"),
+    [
+        ("RUG 04 2025", date(2025, 8, 4)),
+        ("EB O04 2025", date(2025, 2, 4)),
+        ("0370472025", FOURTH),
+        ("03%0472025", FOURTH),
+        ("03 04 2025", FOURTH),
+    ],
+)
+def test_a_stamps_cut_letter_or_misread_slash_is_repaired_and_never_counts_as_sure(text: str, day: date) -> None:
+    (found,) = find_dates(f"FILED {text} SOS")
+    assert found.day == day
+    assert found.sure <= 0.8
+
+
+def test_the_first_half_of_a_year_is_hardly_a_year() -> None:
+    assert find_dates("NOV 28 20")[0].sure < 0.55
+    assert find_dates("NOV 28 23")[0].sure > 0.9

@@ -1,9 +1,15 @@
 import pytest
 
+from quietus.model.limits import DEFAULT_LIMITS
+from quietus.model.names import same_name
+from quietus.reading.engine import recogniser
 from quietus.reading.names import subject_of
 from quietus.reading.numbers import ein_of, file_number_of
+from quietus.reading.opening import open_folio
+from quietus.reading.pages import Book
 from quietus.reading.roles import dates_in
 from tests.reading.helpers import draft, lines_of, page_of, reading_of
+from tests.reading.pages import Draft
 
 
 def roles(*rows: tuple[float, float, str]) -> dict[str, str]:
@@ -155,3 +161,32 @@ def test_a_name_of_one_bare_word_at_the_start_of_a_sentence_is_not_trusted() -> 
     named = subject_of([lines_of((1, 2, "Supply L.L.C., 209496217130, is a limited liability company of this state."))])
     assert named is not None
     assert not named.whole
+
+
+@pytest.mark.parametrize(
+    ("upper", "lower", "name"),
+    [
+        ("Minutes of a meeting of the members of Old Kiln", "Mixers Co., LLC", "Old Kiln Mixers Co., LLC"),
+        ("Minutes of a meeting of the members of Old Kiln Ltd.", "Liability Co.", "Old Kiln Ltd. Liability Co."),
+        ("STATEMENT OF TERMINATION", "OLD KILN MIXERS LLC", "Old Kiln Mixers LLC"),
+    ],
+)
+def test_a_name_in_a_centred_heading_of_two_lines_is_whole(upper: str, lower: str, name: str) -> None:
+    page = Draft()
+    page.text(4.25, 1.0, upper, 12, at="centre")
+    page.text(4.25, 1.22, lower, 12, at="centre")
+    named = subject_of([Book(open_folio(page.pdf(), DEFAULT_LIMITS), recogniser()).read(1).lines])
+    assert named is not None
+    assert same_name(named.name, name)
+
+
+def test_a_name_that_has_a_line_to_itself_is_not_cut_to_its_end() -> None:
+    named = subject_of(
+        [
+            lines_of(
+                (1, 1, "Entity"), (1, 1.2, "Old Kiln Paving and Grading LLC"), (1, 3, "Paving and Grading LLC signs.")
+            )
+        ]
+    )
+    assert named is not None
+    assert named.name == "Old Kiln Paving and Grading LLC"

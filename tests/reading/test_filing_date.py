@@ -25,6 +25,9 @@ DISTRACTORS = [
     "Last annual report due July 8, 2026",
     "My commission expires July 8, 2026",
     "filed with the Secretary of State on July 8, 2026, after which the members agreed to nothing further",
+    "Articles of organization filed with this office on July 8, 2026",
+    "Annual report filed with the Secretary of State on July 8, 2026",
+    "Certificate of authority filed in this state on July 8, 2026",
     "Filed first in the county of its principal office, as the operating agreement of July 8, 2026 demands",
 ]
 
@@ -138,3 +141,32 @@ def test_filed_without_a_date_is_left_to_a_person() -> None:
         draft((5.2, 0.8, "FILED"), (1, 2.4, "Articles of Dissolution"), (1, 2.8, "Secretary of State of Ohio"))
     )
     assert "stamped" in read.doubts
+
+
+@pytest.mark.parametrize(
+    "mark",
+    [
+        ("FILED", "Oregon Secretary of State", "Date: July 8, 2026"),
+        ("FILED", "Date 7/8/2026  Time 10:12 AM", "OREGON SECRETARY OF STATE"),
+        ("FILING. DATE: 8 JUL 2026", "OREGON SECRETARY OF STATE"),
+        ("OREGON SECRETARY OF STATE", "FILED", "2026 JUL -8 AM 10:12"),
+        ("Approved and filed 07/08/2026", "Oregon Secretary of State"),
+        ("FILED EFFECTIVE", "2026 JUL 08 AM 10:12", "OREGON SECRETARY OF STATE"),
+        ("Filing Number: 202612345670   Date: 7/8/2026 10:12:00 AM",),
+        ("Filed electronically with Secretary of the Commonwealth of Oregon on 07/08/2026 at 07:04 PM",),
+        ("ID: 4417730", "Date Filed: 7/8/2026 10:12:00 AM", "Oregon Secretary of State", "C2026 189 00123"),
+        ("Filed in the Office of", "Secretary of State", "Filing Number 20261234567", "Filed On 07/08/2026 10:12 AM"),
+    ],
+)
+def test_a_printed_mark_is_read_whatever_stands_between_its_head_and_its_date(mark: tuple[str, ...]) -> None:
+    page = form()
+    for index, words in enumerate(mark):
+        page.text(5.0 if len(words) < 60 else 0.8, 0.8 + 0.17 * index, words, 9)
+    read = reading_of(page)
+    assert read.flag("stamped") is True
+    assert read.text("filing_date") == "2026-07-08"
+
+
+@pytest.mark.parametrize("words", ["OREGON SECRETARY OF STATE  FILED", "Your filing has been approved."])
+def test_a_mark_whose_date_was_not_read_waits_for_a_person(words: str) -> None:
+    assert {"stamped", "filing_date"} <= set(reading_of(form(words)).doubts)

@@ -138,3 +138,38 @@ def test_a_sentence_tells_where_a_company_withdraws() -> None:
         )
     )
     assert read.text("jurisdiction") == "ID"
+
+
+def test_a_county_after_the_state_does_not_hide_it() -> None:
+    page = draft(
+        (2.5, 1.4, "State of Washington, County of Harrow"),
+        (0.8, 1.9, "The editor, being sworn, states that the notice set out here was published in that newspaper."),
+        (0.8, 2.2, "To whom it may concern: Old Kiln Mixers LLC is dissolved. Sworn to before me on July 8, 2026."),
+    )
+    page.text(2.5, 1.0, "Publisher's Affidavit", 16, bold=True)
+    read = reading_of(page)
+    assert read.text("jurisdiction") == "WA"
+    assert read.text("entity_name") == "Old Kiln Mixers LLC"
+
+
+def test_a_title_that_means_either_follows_the_state_of_formation() -> None:
+    page = draft(
+        (0.8, 0.6, "Secretary of State, State of California"),
+        (0.8, 1.9, "Business:"),
+        (2.8, 1.9, "Blue Heron Mixers LLC"),
+        (0.8, 2.2, "Formed in:"),
+        (2.8, 2.2, "California, April 3, 2007"),
+        (0.8, 2.6, "The members resolved that the company be dissolved."),
+    )
+    page.text(0.8, 1.1, "Limited Liability Company Certificate of Cancellation", 14, bold=True)
+    assert reading_of(page).text("kind") == "dissolution"
+
+
+def test_a_company_paper_headed_by_an_office_waits_for_a_person() -> None:
+    page = draft(
+        (0.8, 0.6, "STATE OF OREGON"),
+        (0.8, 0.8, "SECRETARY OF STATE"),
+        (0.8, 1.9, "The members resolved on July 3, 2026 that Old Kiln Mixers LLC come to its end."),
+        (0.8, 2.2, "All of the members adopted this resolution without a meeting."),
+    )
+    assert "kind" in reading_of(page).doubts

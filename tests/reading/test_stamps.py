@@ -4,12 +4,16 @@ from typing import Any
 import cv2
 import numpy as np
 import pytest
+from PIL import Image, ImageDraw, ImageFont
 
 from quietus.model.limits import DEFAULT_LIMITS
 from quietus.model.reading import Reading
 from quietus.reading.dotted import dot_fields, strung_dots
-from quietus.reading.marks import Mark, joined
+from quietus.reading.engine import recogniser
+from quietus.reading.marks import Mark, joined, sort_of
 from quietus.reading.reader import read_bytes
+from quietus.reading.remains import faint_remains
+from quietus.reading.rim import Ring, rim_text
 from quietus.reading.words import Rect
 from tests.corpus.dots import dotted
 from tests.reading.pages import Stamp, packed, worn
@@ -129,3 +133,43 @@ def test_a_head_and_the_date_below_it_become_one_mark() -> None:
         ("unclear", date(2026, 1, 1)),
         ("filed", date(2026, 3, 4)),
     ]
+
+
+def ring_of_letters(text: str) -> np.ndarray:
+    """A circle at 200 dpi, with letters along the inside of its rim over the top."""
+    size, radius = 420, 190
+    picture = Image.new("L", (size, size), 255)
+    ImageDraw.Draw(picture).ellipse(
+        [size / 2 - radius, size / 2 - radius, size / 2 + radius, size / 2 + radius], outline=0, width=4
+    )
+    for place, sign in enumerate(text):
+        turn = (place - (len(text) - 1) / 2) * 9.0
+        letter = Image.new("L", (60, 60), 255)
+        ImageDraw.Draw(letter).text((30, 30), sign, 0, ImageFont.load_default(32), anchor="mm")
+        letter = letter.rotate(-turn, fillcolor=255)
+        away = radius - 30
+        x = size / 2 + away * np.sin(np.radians(turn)) - 30
+        y = size / 2 - away * np.cos(np.radians(turn)) - 30
+        picture.paste(0, (round(x), round(y)), letter.point(lambda level: 255 - level))
+    return np.asarray(picture, np.uint8)
+
+
+def test_the_words_along_the_rim_of_a_round_stamp_are_read() -> None:
+    seen = rim_text(ring_of_letters("FILED SECRETARY OF STATE"), Ring(210, 210, 190), 200, recogniser())
+    assert sort_of(seen)[0] == "filed"
+    assert sort_of(rim_text(ring_of_letters("NOTARY PUBLIC"), Ring(210, 210, 190), 200, recogniser()))[0] == "other"
+
+
+def test_a_stamp_set_no_larger_than_print_is_read() -> None:
+    lines = [("FILED JUL 28 2026 OREGON SECRETARY OF STATE", 1.0)]
+    read = stamped(Stamp(lines, ink="black", angle=4, frame="rect", size=0.13, x=4.6, y=1.0), "gray")
+    assert read.text("filing_date") == "2026-07-28"
+
+
+@pytest.mark.parametrize(("bits", "left"), [(16, True), (5, False)])
+def test_bits_of_a_stamp_that_a_fax_left_behind_are_noticed(bits: int, left: bool) -> None:
+    page = np.full((2200, 1700), 255, np.uint8)
+    for n in range(bits):
+        x, y = 250 + (n * 97) % 400, 300 + (n * 61) % 230
+        cv2.line(page, (x, y), (x + 9, y + 14), 0, 2)
+    assert faint_remains((), page, 200) is left

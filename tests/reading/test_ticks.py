@@ -12,6 +12,7 @@ from quietus.reading.blanks import marked
 from quietus.reading.pieces import pieces
 from quietus.reading.reader import read_bytes
 from quietus.reading.ticks import captions
+from quietus.reading.words import Line, Rect, Word
 from tests.reading.helpers import lines_of
 from tests.reading.pages import Box, Draft, packed, worn
 
@@ -134,3 +135,53 @@ def test_a_blank_of_any_outline_is_compared_with_its_siblings(shape: str, mark: 
 @pytest.mark.parametrize("words", ["Final: business closed", "d. Final (last return)", "This is the last return"])
 def test_other_words_for_a_final_return_are_captions_too(words: str) -> None:
     assert captions(lines_of((1.0, 2.0, words)))[0]
+
+
+@pytest.mark.parametrize("words", ["BHeinal return", "Finat return", "Final r\u00e9turn", "(xX) Binal"])
+def test_a_caption_that_runs_into_its_mark_is_still_the_final_boxes(words: str) -> None:
+    assert captions(lines_of((1.0, 2.0, words)))[0]
+
+
+@pytest.mark.parametrize(
+    "words", ["Original return", "Oniginal return", "Name change", "Nothing was final before then"]
+)
+def test_other_captions_are_not_the_final_boxes(words: str) -> None:
+    assert not captions(lines_of((1.0, 2.0, words)))[0]
+
+
+@pytest.mark.parametrize("ticked", [True, False])
+def test_a_box_taken_for_a_part_of_its_captions_first_word_is_still_judged(ticked: bool) -> None:
+    lines = lines_of(
+        *((1.5 + 2 * n, 2.0, words) for n, words in enumerate(("Initial return", "Final return", "Amended return")))
+    )
+    picture = np.full((2200, 1700), 255, np.uint8)
+    for line in lines:
+        left, middle = int(line.rect.left) - 40, int(line.rect.middle[1])
+        cv2.rectangle(picture, (left, middle - 14), (left + 28, middle + 14), 0, 2)
+    first = lines[1].words[0]
+    left, middle = int(first.rect.left) - 40, int(first.rect.middle[1])
+    if ticked:
+        cv2.polylines(
+            picture, [np.array([(left + 5, middle), (left + 12, middle + 9), (left + 30, middle - 18)])], False, 0, 4
+        )
+    grown = Word(first.text, Rect(left - 1, first.rect.top, first.rect.right, middle + 16), first.sure)
+    swallowed = Line((grown, *lines[1].words[1:]))
+    group = [piece for line in (lines[0], lines[2]) for piece in pieces([line], re.compile(".+"))]
+    told = marked(next(pieces([swallowed], re.compile(".+"))), group, picture)
+    assert told is not None
+    assert told.marked is ticked
+
+
+def test_an_items_unread_letter_beside_an_empty_blank_leaves_a_doubt() -> None:
+    lines = lines_of(
+        *((1.5 + 2 * n, 2.0, words) for n, words in enumerate(("Initial return", "Final return", "Amended return")))
+    )
+    picture = np.full((2200, 1700), 255, np.uint8)
+    for line in lines:
+        cv2.ellipse(picture, (int(line.rect.left) - 70, int(line.rect.middle[1])), (20, 13), 0, 0, 360, 0, 2)
+    left, middle = int(lines[1].rect.left), int(lines[1].rect.middle[1])
+    cv2.rectangle(picture, (left - 40, middle - 9), (left - 28, middle + 9), 0, 4)
+    found = {piece.text: piece for piece in pieces(lines, re.compile(".+"))}
+    own = found.pop("Final return")
+    told = marked(own, list(found.values()), picture)
+    assert told is None or not told.marked or told.sure < 0.8

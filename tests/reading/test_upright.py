@@ -1,10 +1,15 @@
+import io
+
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from PIL import Image
 
+from quietus.model.limits import DEFAULT_LIMITS
 from quietus.model.reading import Box
 from quietus.reading.engine import recogniser
+from quietus.reading.opening import open_folio
 from quietus.reading.pixels import turned
 from quietus.reading.upright import Stance, Way, stance_of
 from quietus.reading.words import Rect
@@ -56,3 +61,18 @@ def test_turn_and_skew_are_found(turn: int, skew: float) -> None:
 
 def test_a_blank_page_is_taken_as_it_came() -> None:
     assert stance_of(np.full((600, 400), 255, np.uint8), 72, recogniser()) == Stance(0, 0.0)
+
+
+@pytest.mark.parametrize("how", ["PNG", "JPEG", "TIFF"])
+@pytest.mark.parametrize("mode", ["RGB", "L"])
+def test_a_page_of_600_dpi_comes_at_half_its_size_and_looks_the_same(how: str, mode: str) -> None:
+    large = np.full((6600, 5100), 250, np.uint8)
+    large[1000:1300, 500:4000] = 30
+    out = io.BytesIO()
+    Image.fromarray(large).convert(mode).save(out, how, dpi=(600, 600))
+    raster = open_folio(out.getvalue(), DEFAULT_LIMITS).raster(1)
+    assert raster.dpi == pytest.approx(300, abs=0.1)
+    assert raster.picture.shape[:2] == (3300, 2550)
+    gray = raster.picture if mode == "L" else raster.picture[:, :, 1]
+    assert np.abs(gray[500:650, 250:2000].astype(int) - 30).max() < 12
+    assert np.abs(gray[700:, :].astype(int) - 250).max() < 6

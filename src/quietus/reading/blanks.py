@@ -24,6 +24,10 @@ _EMPTY, _INKED = 0.03, 0.07  # shares of the inside that are ink: below the firs
 _SAME, _MORE = 1.2, 1.32  # times the ink of the emptiest blank: up to the first alike, from the second on marked
 _ALIKE = 1.3  # letter heights by which blanks of one group may differ in their distance from the caption
 _LITTLE = frozenset({"if", "is", "a", "an", "of", "to", "or", "in", "it", "your", "as", "no", "k-1", "k1", "by", "on"})
+_OUTLINE = 0.8  # share of an empty box's ink that a box with a mark has at the least
+_WIDER, _HIGHER = 1.45, 1.2  # times the others' width and height
+_SLIVER = 0.5  # times an empty box's ink: what has less is no box but the edge of a frame
+_LONG, _CLEAR, _OPENERS = 5, 0.8, ("(", "[", "{", "|")  # letters of a sure word; how clearly a short one is read
 _ITEM = re.compile(r"^\(?[a-z0-9]{1,2}\.$", re.IGNORECASE)  # `d.` between a blank and its caption
 
 
@@ -58,9 +62,11 @@ def marked(own: Piece, group: Sequence[Piece], gray: Gray) -> Judgement | None:
     best: tuple[int, Blank, list[Blank]] | None = None
     for after in (False, True):
         mine = _blank(own, gray, after=after)
+        others = [blank for piece in group if (blank := _blank(piece, gray, after=after))]
+        if others and (mine is None or mine.ink < _SLIVER * min(blank.ink for blank in others)):
+            mine = None if after else _swallowed(own, others, gray)
         if mine is None:
             continue
-        others = [blank for piece in group if (blank := _blank(piece, gray, after=after))]
         others = [blank for blank in others if abs(blank.away - mine.away) < _ALIKE]
         if best is None or len(others) > best[0]:
             best = (len(others), mine, others)
@@ -77,11 +83,19 @@ def _judged(mine: Blank, others: Sequence[Blank], expected: int) -> Judgement:
     ratio = mine.ink / max(1, base.ink)
     if base.inside > _INKED and base.ink > 0:  # all of them have ink inside: the outline itself, or all are marked
         return Judgement(ratio >= _MORE, 0.5, mine.rect)
+    if _with_more(mine, others):
+        return Judgement(mine.inside > _INKED, 0.55, mine.rect)
     if ratio >= _MORE and (mine.inside > _INKED or _larger(mine, base)):
         return Judgement(True, 0.93 if ratio > 1.6 and mine.inside > _INKED else 0.85, mine.rect)
     if ratio <= _SAME and mine.inside < _EMPTY:
         return Judgement(False, 0.93, mine.rect)
     return Judgement(mine.inside > (_EMPTY + _INKED) / 2, 0.55, mine.rect)
+
+
+def _with_more(mine: Blank, others: Sequence[Blank]) -> bool:
+    """True for a blank much wider than the others and no higher: an item's unread letter was taken for a part of it."""
+    wide, high = max(b.rect.width for b in others), max(b.rect.height for b in others)
+    return mine.rect.width > _WIDER * wide and mine.rect.height <= _HIGHER * high
 
 
 def _larger(mine: Blank, base: Blank) -> bool:
@@ -109,6 +123,19 @@ def _blank(caption: Piece, gray: Gray, *, after: bool) -> Blank | None:
     return _measured(ink, whole, zone, tall, whole.left / tall if after else (ink.shape[1] - whole.right) / tall)
 
 
+def _swallowed(own: Piece, others: Sequence[Blank], gray: Gray) -> Blank | None:
+    """The box that was taken for the beginning of the caption's first word: as large as the others, as much ink."""
+    like = min(others, key=lambda blank: blank.ink)
+    wide, high = like.rect.width, like.rect.height
+    word = own.line.part(own.start, own.end)[0].rect
+    middle = word.bottom - high / 2  # a mark that leaves its box goes upwards
+    zone = Rect(word.left, middle - 0.6 * high, word.left + 1.05 * wide, middle + 0.6 * high)
+    ink = (cut(gray, zone) < _DARK).astype(np.uint8)
+    whole = Rect(0, 0.1 * high, wide, 1.1 * high)
+    blank = _measured(ink, whole, zone, high, like.away)
+    return blank if blank.ink >= _OUTLINE * like.ink else None
+
+
 def _measured(ink: Gray, whole: Rect, zone: Rect, tall: float, away: float) -> Blank:
     amount = int(np.count_nonzero(cut(ink, Rect(whole.left, whole.top, whole.right - 1, whole.bottom - 1))))
     inner = whole.grown(-(1 - _WIDE) / 2 * whole.width, -(1 - _HIGH) / 2 * whole.height)
@@ -123,9 +150,9 @@ def _extent(caption: Piece, tall: float) -> Rect:
     words = caption.line.words
     own = caption.line.part(caption.start, caption.end)
     first, last = words.index(own[0]), len(words) - 1 - words[::-1].index(own[-1])
-    while first > 0 and _reads_on(words[first - 1], words[first], tall) and _is_word(words[first - 1].text):
+    while first > 0 and _reads_on(words[first - 1], words[first], tall) and _leads(words[first - 1]):
         first -= 1
-    while last + 1 < len(words) and _reads_on(words[last], words[last + 1], tall) and _is_word(words[last + 1].text):
+    while last + 1 < len(words) and _reads_on(words[last], words[last + 1], tall) and _is_word(words[last + 1]):
         last += 1
     return around(word.rect for word in words[first : last + 1])
 
@@ -134,9 +161,17 @@ def _reads_on(left: Word, right: Word, tall: float) -> bool:
     return right.rect.left - left.rect.right < 0.9 * tall
 
 
-def _is_word(text: str) -> bool:
+def _leads(word: Word) -> bool:
+    """True for a word of the caption before its main words; a lone letter there is a box with its mark."""
+    return _is_word(word) and (len(word.text) > 1 or bool(_ITEM.match(word.text)))
+
+
+def _is_word(word: Word) -> bool:
     """True for a word of a caption or an item's letter, False for what a box or its mark is recognised as."""
-    return bool(_ITEM.match(text)) or sum(sign.isalpha() for sign in text) >= 3 or text.lower() in _LITTLE
+    text = word.text
+    letters = sum(sign.isalpha() for sign in text)
+    clear = letters >= _LONG or (letters >= 3 and (word.sure >= _CLEAR or not text.startswith(_OPENERS)))
+    return bool(_ITEM.match(text)) or clear or text.lower() in _LITTLE
 
 
 def _parts(ink: Gray, tall: float) -> list[Rect]:

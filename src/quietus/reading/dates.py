@@ -26,6 +26,8 @@ _DAY_WORDS = {name: number for number, name in enumerate(_DAYS, 1)}
 
 _TO_DIGIT = str.maketrans("OoQDIl|!iSsBZzGgqT", "000011111558226997")
 _TO_LETTER = str.maketrans("015826|!", "olsbzgll")
+_BEHEADED = {"eb": 2, "pr": 4, "ay": 5, "un": 6, "ul": 7, "ug": 8, "ep": 9, "ov": 11, "ec": 12}
+"""Short names without their first letter, but for those that are another word."""
 _D = r"[\dOoQDIil|!SsBZz]"  # a digit, or what is often read in its place
 _MONTH_WORD = r"[A-Za-z015826|!]{3,10}?"
 _DAY_WORD = "|".join(sorted((name.replace("-", "[- ]") for name in _DAYS), key=len, reverse=True))
@@ -63,6 +65,10 @@ _STYLES: tuple[re.Pattern[str], ...] = (
         rf"(?<![A-Za-z])(?P<m>{_MONTH_WORD})\s*[.,:;~_-]?\s*(?P<d>{_D}{{1,2}})(?:st|nd|rd|th)?\s*[.,:;~'\u2019_-]*\s*"
         rf"(?P<y>{_D}{{4}}|(?<=['\u2019]){_D}{{2}})(?!\w)"
     ),
+    # RUG 04 2025, EB 04 2025: capitals of a stamp, one misread or cut off
+    re.compile(
+        rf"(?<![\w.])(?P<m>[A-Z]{{2,3}})[ .-]{{1,2}}(?P<d>[OQ]?{_D}{{2}})[ .,-]{{1,2}}(?P<y>[12]{_D}{{3}})(?![\w:])"
+    ),
     # MAR 04 25, as some date stamps have it
     re.compile(
         rf"(?<![A-Za-z])(?P<m>[A-Z015826]{{3,9}})[ .-]+(?P<d>{_D}{{1,2}})[ .,-]+['\u2019]?(?P<y>{_D}{{2}})(?![\w:])",
@@ -72,8 +78,24 @@ _STYLES: tuple[re.Pattern[str], ...] = (
         rf"(?<!\w)(?P<d>{_D}{{1,2}})(?:st|nd|rd|th)?[ .,-]*(?P<m>{_MONTH_WORD})[ .,'\u2019-]*"
         rf"(?P<y>{_D}{{4}}|\d\d(?![ .,-]*\w))(?!\w)",
     ),
+    # 2025 MAR 04 / 2025 MAR -4, as time clocks have it
+    re.compile(
+        rf"(?<![\w/-])(?P<y>[12]\d{{3}})\s?[ .,-]\s?(?P<m>[A-Z]{{3,9}})\s?[ .,-]{{0,2}}\s?(?P<d>{_D}{{1,2}})"
+        rf"(?![\w/:]|-\d)"
+    ),
     # 2025-03-04
     re.compile(rf"(?<![\w/-])(?P<y>[12]{_D}{{3}})\s?[-/.]\s?(?P<m>{_D}{{1,2}})\s?[-/.]\s?(?P<d>{_D}{{1,2}})(?![\w/-])"),
+    # 03%0472025: slashes of a stamp misread, one of them as a digit
+    re.compile(
+        r"(?<![\w/.-])(?P<m>[01]\d)(?P<slash>[%\u201c\"'\u2018:;*])(?P<d>[0-3]\d)[1471|l](?P<y>[12]\d{3})(?!\w)"
+    ),
+    re.compile(
+        r"(?<![\w/.-])(?P<m>[01]\d)[1471|l](?P<d>[0-3]\d)(?P<slash>[%\u201c\"'\u2018:;*])(?P<y>[12]\d{3})(?!\w)"
+    ),
+    # 0370472025: slashes of pinholes that look like digits; hardly any other number of ten digits reads so
+    re.compile(r"(?<![\w/.-])(?P<m>[01]\d)(?P<slash>[147])(?P<d>[0-3]\d)[147](?P<y>(?:199|20[0-4])\d)(?!\w)"),
+    # 03 04 2025, as some stamps have it
+    re.compile(r"(?<![\w/.-])(?<!\d )(?P<m>0\d|1[0-2]) (?P<spaced>)(?P<d>[0-3]\d) (?P<y>20[0-4]\d)(?! ?\d|[\w/-])"),
     # 3/4/2025, 03-04-25, 03.04.2025
     re.compile(
         rf"(?<![\w/.-])(?P<m>{_D}{{1,2}})\s?(?P<sep>[-/.])\s?(?P<d>{_D}{{1,2}})\s?(?P=sep)\s?(?P<y>{_D}{{4}}|{_D}{{2}})(?![\w/-])"
@@ -106,6 +128,8 @@ def _dates_of(match: re.Match[str]) -> Iterator[Found]:
         value = date(year, month, day)
     except ValueError:
         return
+    slips += 2 if "slash" in match.groupdict() else 1 if "spaced" in match.groupdict() else 0
+    slips += 3 if match["y"] in {"19", "20"} else 0  # it could be the first half of a longer year
     sure = _REPAIR ** (slips + more + most) * (_TWO_DIGIT_YEAR if len(match["y"]) == 2 else 1.0)
     yield Found(value, match.start(), match.end(), sure)
 
@@ -161,7 +185,15 @@ def _misread_month(word: str) -> tuple[int, int]:
     if len(exact) == 1:
         return exact.pop(), 1
     near = {number for number, name in enumerate(_MONTHS, 1) if len(name) >= 5 and _one_off(swapped, name)}
-    return (near.pop(), 1) if len(near) == 1 else _blurred_month(swapped)
+    return (near.pop(), 1) if len(near) == 1 else _blurred_month(swapped) if len(word) > 3 else _short_month(word)
+
+
+def _short_month(word: str) -> tuple[int, int]:
+    """A short name that lacks its first letter, or has one misread, when no other is as near: two repairs."""
+    if len(word) == 3:
+        near = {number for name, number in _SHORT.items() if len(name) == 3 and Levenshtein.distance(word, name) == 1}
+        return (near.pop(), 2) if len(near) == 1 else (0, 9)
+    return (_BEHEADED[word], 2) if word in _BEHEADED else (0, 9)
 
 
 def _blurred_month(word: str) -> tuple[int, int]:

@@ -36,8 +36,8 @@ class Recogniser(Protocol):
         """Engine and version, for the record."""
         ...
 
-    def words(self, gray: Gray, dpi: float, layout: Layout) -> list[Word]:
-        """The words in the picture, rectangles in its own pixels."""
+    def words(self, gray: Gray, dpi: float, layout: Layout, signs: str = "") -> list[Word]:
+        """The words in the picture, rectangles in its own pixels; with `signs`, nothing but these is looked for."""
         ...
 
 
@@ -68,8 +68,9 @@ class _Inside:
         self._api.SetVariable("tessedit_do_invert", "0")
         self.name = f"tesserocr {tesserocr.tesseract_version().split()[1]}"
 
-    def words(self, gray: Gray, dpi: float, layout: Layout) -> list[Word]:
+    def words(self, gray: Gray, dpi: float, layout: Layout, signs: str = "") -> list[Word]:
         high, wide = gray.shape
+        self._api.SetVariable("tessedit_char_whitelist", signs)
         self._api.SetPageSegMode(cast("tesserocr.PSM", int(layout)))
         self._api.SetImageBytes(gray.tobytes(), wide, high, 1, wide)
         self._api.SetSourceResolution(round(dpi))
@@ -91,11 +92,12 @@ class _System:
         self._path = path
         self.name = self._run(["--version"], b"").splitlines()[0]
 
-    def words(self, gray: Gray, dpi: float, layout: Layout) -> list[Word]:
+    def words(self, gray: Gray, dpi: float, layout: Layout, signs: str = "") -> list[Word]:
         done, packed = cv2.imencode(".png", gray)
         if not done:
             raise MachineFault("A picture could not be handed to the recogniser.", "Use the installed recogniser.")
-        options = ["--dpi", str(round(dpi)), "--psm", str(int(layout)), "-l", "eng", "tsv"]
+        only = ["-c", f"tessedit_char_whitelist={signs}"] if signs else []
+        options = ["--dpi", str(round(dpi)), "--psm", str(int(layout)), "-l", "eng", *only, "tsv"]
         return _words_in(self._run(["stdin", "stdout", *options], packed.tobytes()))
 
     def _run(self, arguments: list[str], data: bytes) -> str:

@@ -45,6 +45,13 @@ def read(data: bytes, limits: Limits, tesseract: str, starts: tuple[int, ...]) -
     return child.read(data, limits, tesseract, starts)
 
 
+def read_again(data: bytes, limits: Limits, tesseract: str) -> Reading:
+    """See `quietus.reading.child.read_again`."""
+    from quietus.reading import child  # noqa: PLC0415
+
+    return child.read_again(data, limits, tesseract)
+
+
 def picture(data: bytes, wanted: Wanted, limits: Limits, tesseract: str) -> bytes:
     """See `quietus.reading.child.picture`."""
     from quietus.reading import child  # noqa: PLC0415

@@ -1,7 +1,7 @@
 """What is known of a paper as a whole before its fields are drawn from it, and how a value is made and confirmed."""
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from quietus.model.kinds import Kind
@@ -11,16 +11,17 @@ from quietus.reading.forms import form_of
 from quietus.reading.kinds import Told, kind_of
 from quietus.reading.pages import Book, Page
 from quietus.reading.pieces import Piece
-from quietus.reading.places import Placed, place_of
+from quietus.reading.places import OFFICE, Placed, place_of
 from quietus.reading.roles import Dated, dates_in
 from quietus.reading.second_look import again
 from quietus.reading.tables import KindRow, kind_rows, table
-from quietus.reading.words import Rect
+from quietus.reading.words import Rect, plain
 
 _SURE_ENOUGH = 0.93  # a value whose words are recognised as surely as this is not looked at again
 _AGREED, _DIFFERED = 0.35, 0.6  # what is left of the doubt when a second look agrees; of the certainty when it does not
 _ENDS_AT_HOME = frozenset({Kind.DISSOLUTION, Kind.WINDING_UP_NOTICE})
 _AT_HOME = 0.85  # how sure it is that a company that dissolves does so where it was formed
+_HEAD, _HEADED = 0.25, 0.6  # share of the page in which an office names itself; and how sure such a kind is at the most
 _TWO_LINES = 1.7  # letter heights: a value higher than this stands on two lines
 _MOST = 0.99  # nothing read by a machine is surer than this
 
@@ -59,9 +60,18 @@ def gather(book: Book, pages: tuple[Page, ...]) -> Evidence:
     elsewhere = placed.code not in placed.homes if placed.homes and placed.code else None
     has_form = form_of(pages[0].lines, heights[0], placed.code) is not None
     sheets = [(page.lines, height) for page, height in zip(pages, heights, strict=True)]
-    told = kind_of(sheets, elsewhere=elsewhere, form=has_form)
+    told = _doubted(kind_of(sheets, elsewhere=elsewhere, form=has_form), placed, heights[0])
     dates = tuple(tuple(dates_in(page.lines)) for page in pages)
     return Evidence(book, pages, dates, told, _by_kind(placed, told), kind_rows()[told.kind])
+
+
+def _doubted(told: Told, placed: Placed, height: float) -> Told:
+    """A paper of the company's own, told by its words alone, is doubtful when an office's name heads the page."""
+    line = placed.line
+    headed = line is not None and line.rect.top < _HEAD * height and OFFICE.search(plain(line.text)) is not None
+    if kind_rows()[told.kind].scope == "company" and told.kind is not Kind.OTHER and told.heading is None and headed:
+        return replace(told, sure=min(told.sure, _HEADED))
+    return told
 
 
 def _by_kind(placed: Placed, told: Told) -> Placed:
@@ -95,15 +105,36 @@ def signs(text: str) -> str:
     return re.sub(r"[\W_]", "", text).lower()
 
 
-def confirmed(e: Evidence, page: Page, piece: Piece, sure: float, key: Callable[[str], str] = signs) -> float:
-    """`sure` after a second look at the piece alone: up when it reads the same, down when it does not."""
+def confirmed(
+    e: Evidence,
+    page: Page,
+    piece: Piece,
+    sure: float,
+    key: Callable[[str], str] = signs,
+    *,
+    loose: Callable[[str], str] | None = None,
+) -> float:
+    """`sure` after a second look at the piece alone: up when it reads the same, down when it does not.
+
+    With `loose`, a key in which lookalikes are one, a look that differs in lookalikes alone speaks against it: one of
+    the two is misread, and nothing tells which.
+    """
     if page.method == "text-layer" or piece.sure >= _SURE_ENOUGH:
         return sure
-    before = key(piece.text)
+    agreed = False
+    for seen in _looks_at(e, page, piece):
+        agreed = agreed or (bool(key(piece.text)) and key(piece.text) in key(seen))
+        if agreed and loose is None:
+            break
+        if loose is not None and key(piece.text) not in key(seen) and loose(piece.text) in loose(seen):
+            return sure * _DIFFERED
+    return 1 - (1 - sure) * _AGREED if agreed else sure * _DIFFERED
+
+
+def _looks_at(e: Evidence, page: Page, piece: Piece) -> Iterator[str]:
+    """What stands where the piece is, recognised alone, with a little and with more of what is about it."""
     two = piece.rect.height > _TWO_LINES * piece.line.tall
     for grown in (0.05, 0.09):
         rect = piece.rect.grown(grown * page.dpi, grown * page.dpi)
         words = again(e.book.gray(page), rect, page.dpi, e.book.engine, Layout.BLOCK if two else Layout.LINE)
-        if before and before in key(" ".join(word.text for word in words)):
-            return 1 - (1 - sure) * _AGREED
-    return sure * _DIFFERED
+        yield " ".join(word.text for word in words)

@@ -11,16 +11,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-import cv2
-import numpy as np
-
 from quietus.model.kinds import Authority
 from quietus.reading.attested import Attested, attested
 from quietus.reading.dates import find_dates
 from quietus.reading.marks import Mark, sort_of
-from quietus.reading.patches import Patch, without_rules
+from quietus.reading.patches import Patch
 from quietus.reading.pieces import Piece
-from quietus.reading.pixels import Gray, cut, ink_of, resized
+from quietus.reading.pixels import Gray, cut
 from quietus.reading.roles import Dated
 from quietus.reading.words import Line, Rect, around, plain
 
@@ -32,12 +29,21 @@ _NUMBER = re.compile(
 )
 _OFFICE = re.compile(
     r"\b(secretary of|department of state|division of corporations|corporations?( and \w+)? (division|commission)|"
-    r"this office|business services|corporation commission)\b"
+    r"this office|business services|corporation commission|department of (commerce|licensing|assessments|consumer|"
+    r"financial|business)|state treasurer|lieutenant governor|bureau of corporations|commissioner of)\b"
 )
 _ELECTRONIC = re.compile(r"\be-?filed|\belectronic", re.IGNORECASE)
+_BY_WIRE = re.compile(r"\be-?fil|\belectronic|\bonline\b|\btransaction\b|\bdelivered \d{1,2}:\d\d", re.IGNORECASE)
+_SCREEN = re.compile(r"\bonline\b|\bdownload\b|\bportal\b|\bfiling has been (approved|accepted)\b", re.IGNORECASE)
+_JOINTLY = re.compile(r"\W*(approved|accepted|received|recorded|examined|endorsed|reviewed|delivered)\s+(and|&)$")
+_LOUD = re.compile(r"(?<!not )(?<!NOT )\bFILED\b(?! BY\b)")
+_ACCEPTED = re.compile(r"\b(your|the|this) (filing|document) (has been|was|is) (approved|accepted)\b", re.IGNORECASE)
 _HEAD = re.compile(
-    r"\W*((electronically|e-?)\s?filed|filed|filing date|date filed|endorsed\W{1,3}filed)\b(?!\s*by\b)", re.IGNORECASE
+    r"\W*((electronically|e-?)\s?filed|f?iled|filing\W{1,3}date|date\W{1,3}filed|endorsed\W{1,3}filed)\b(?!\s*by\b)",
+    re.IGNORECASE,
 )
+BARE_LABELS = frozenset({"date", "dated"})
+"""Labels that say no more than that a date comes: under FILED it is the filing date."""
 _LEADING, _BLOCK = 1.3, 5  # letter heights between two lines of one block; lines of it that are looked through
 _FEW_WORDS = 2  # a month's name among them
 _HEARD = 0.6  # a mark whose date is less sure than this is no rival
@@ -45,10 +51,6 @@ _SENTENCE = 80  # characters: a longer line is running text
 _MARK_LINE = 180  # characters: so long may a mark be that begins its line with a capital, office and number included
 _OPENS = re.compile(r"\W*(Electronically\s|ELECTRONICALLY\s|[Ee]-?)?\s?(Filed|FILED)\b")
 _STAMP_LINE = 45  # characters: a longer line is no stamp's
-_RESERVED = re.compile(r"\b(office\s?use|filing\s?stamp|file\s?stamp|office'?s stamp|this space for)", re.IGNORECASE)
-_SMALL, _USED = 100.0, 140  # dpi at which that space is looked at; dots of ink in it that make it used
-_TONES = 0.01  # share of gray in a 1-bit page, at the most
-_SPECK, _SPECKS, _CELL = 5, 8, 0.6  # dots of a speck; specks that make a patch of them; inches of half such a patch
 _HEADS = frozenset({"filed", "received", "rejected"})
 _DATE_BELOW = 1.1  # inches between FILED and its date, other lines of the stamp between them
 _TALL = 1.35  # times the page's usual letter height: stamped rather than typed
@@ -112,7 +114,7 @@ def office_mark(pages: Sequence[Seen], unread: bool) -> OfficeMark:
         if m.sort == "unclear" and m.day and _wordy(m)
     ]
     if not found:
-        headed = any(headless_filed(page.lines) for page in pages)
+        headed = any(headless_filed(page.lines) or _told_of(page.lines) for page in pages)
         doubt = 0.45 if unread or headed or _unclear(pages) else 0.0
         return OfficeMark(False, 0.95 - doubt, None, 0.95 - doubt, None, 0, "", "absent", Authority.PLAIN)
     best = _agreed(found)
@@ -166,15 +168,30 @@ def _under_head(head: Line, page: Seen) -> Dated | None:
         if len(block) > _BLOCK:
             break
     for hit in page.dates:
-        own = hit.role in {"", "filed"} or (hit.label is not None and hit.label.line is not hit.piece.line)
+        bare = hit.label is not None and plain(hit.label.text) in BARE_LABELS
+        own = bare or hit.role in {"", "filed"} or (hit.label is not None and hit.label.line is not hit.piece.line)
         if own and any(hit.piece.line is line for line in block):
             return replace(hit, role="filed", closeness=0.8, label=Piece(head, match.start(), match.end()))
     return None
 
 
 def headless_filed(lines: Sequence[Line]) -> bool:
-    """True when a line begins with FILED and no date was found for it: a short line, or one that reads like a mark."""
-    return any(_HEAD.match(line.text) and (len(line.text) <= _STAMP_LINE or _marklike(line)) for line in lines)
+    """True when a line begins with FILED and no date was found for it: a short line, or one that reads like a mark.
+
+    A short line that names an office and says FILED anywhere in capitals is one, too.
+    """
+    for line in lines:
+        short = len(line.text) <= _STAMP_LINE
+        if _HEAD.match(line.text) and (short or _marklike(line)):
+            return True
+        if short and _LOUD.search(line.text) and _OFFICE.search(plain(line.text)):
+            return True
+    return False
+
+
+def _told_of(lines: Sequence[Line]) -> bool:
+    """True for a page that says that a filing was accepted: it must tell when, even if that was not read."""
+    return _ACCEPTED.search(" ".join(line.text for line in lines)) is not None
 
 
 def _marklike(line: Line) -> bool:
@@ -211,6 +228,8 @@ def _is_mark(hit: Dated) -> bool:
     before = label.line.text[: label.start].rstrip().lower()
     if _OPENS.match(label.line.text) and not before.strip(" *|.,:;-"):
         return len(label.line.text) <= _MARK_LINE
+    if label.text[:1].islower() and any(sign.isalpha() for sign in before) and not _JOINTLY.match(before):
+        return False  # `annual report filed with …`: a mark begins with a capital, or its line with it
     spoken = re.search(r"\b(was|were|been|being|be|is|are|when|until|first|originally|not|never)$", before)
     return len(label.line.text) <= _SENTENCE and not spoken
 
@@ -234,9 +253,10 @@ def _companions(hit: Dated, lines: Sequence[Line]) -> int:
 
 
 def _shows_electronic(hit: Dated, lines: Sequence[Line]) -> bool:
-    """True when the mark was printed by a machine: a time of day, a filing number, or `electronically`."""
+    """True when what stands about the mark says that the paper came by wire; a clerk types times and numbers, too."""
     text, label = _around(hit, lines)
-    return bool(_TIME.search(text) or _NUMBER.search(text) or _ELECTRONIC.search(label))
+    page = "\n".join(line.text for line in lines)
+    return bool(_BY_WIRE.search(text) or _BY_WIRE.search(label) or _SCREEN.search(page))
 
 
 def _around(hit: Dated, lines: Sequence[Line]) -> tuple[str, str]:
@@ -272,42 +292,6 @@ def straight_stamps(lines: Sequence[Line], dates: Sequence[Dated], gray: Gray, d
         if tall or _framed(rect, gray, dpi):
             found.append(Patch(rect.grown(0.12 * dpi, 0.12 * dpi), -1, (_slope(line),)))
     return found
-
-
-def reserved_space_used(lines: Sequence[Line], gray: Gray, dpi: float) -> bool:
-    """True when there is ink that is no recognised word in the space a form keeps for the office's stamp."""
-    scale = _SMALL / dpi
-    words = [word.rect for line in lines for word in line.words]
-    for line in lines:
-        if not _RESERVED.search(line.text):
-            continue
-        left, top = max(0.0, line.rect.left - 0.05 * dpi), max(0.0, line.rect.top - 0.05 * dpi)
-        space = Rect(left, top, left + 2.9 * dpi, top + 1.2 * dpi)
-        ink = without_rules(ink_of(resized(np.ascontiguousarray(cut(gray, space)), scale)), _SMALL)
-        for word in words:
-            if space.overlap(word) > 0:
-                moved = Rect(word.left - left, word.top - top, word.right - left, word.bottom - top)
-                cut(ink, Rect(*(edge * scale for edge in moved)).grown(2, 2))[:] = 0
-        if int(np.count_nonzero(ink)) > _USED:
-            return True
-    return False
-
-
-def faint_remains(lines: Sequence[Line], gray: Gray, dpi: float) -> bool:
-    """True when a page of black and white alone has a patch of specks: what is left of a stamp too pale for it."""
-    if float(np.mean((gray > 60) & (gray < 190))) > _TONES:
-        return False
-    ink = ink_of(gray)
-    for line in lines:
-        for word in line.words:
-            cut(ink, word.rect.grown(0.03 * dpi, 0.03 * dpi))[:] = 0
-    stats, middles = cv2.connectedComponentsWithStats(without_rules(ink, dpi), connectivity=8)[2:]
-    sizes = np.maximum(stats[:, 2], stats[:, 3])
-    specks = (stats[:, 4] >= _SPECK) & (sizes <= 0.09 * dpi) & (stats[:, 0] > 0.3 * dpi)
-    across, down = np.floor(middles[specks] / (_CELL * dpi)).astype(np.int64).T
-    field = np.zeros((int(gray.shape[0] / (_CELL * dpi)) + 2, int(gray.shape[1] / (_CELL * dpi)) + 2), np.int64)
-    np.add.at(field, (down, across), 1)
-    return int((field[:-1, :-1] + field[1:, :-1] + field[:-1, 1:] + field[1:, 1:]).max()) >= _SPECKS
 
 
 def _slope(line: Line) -> float:

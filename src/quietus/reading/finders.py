@@ -11,10 +11,10 @@ from quietus.model.reading import Value
 from quietus.reading.attested import attested
 from quietus.reading.evidence import Evidence, at, confirmed, missing, signs
 from quietus.reading.forms import form_of
+from quietus.reading.inks import without_rules
 from quietus.reading.names import subject_of
 from quietus.reading.numbers import Numbered, ein_labelled, ein_of, file_number_of
 from quietus.reading.pages import Page
-from quietus.reading.patches import without_rules
 from quietus.reading.pieces import Piece
 from quietus.reading.pixels import cut, ink_of
 from quietus.reading.roles import labelled
@@ -59,7 +59,8 @@ def _entity_name(e: Evidence) -> Value:
     if not named.whole:
         sure = min(sure, _NOT_WHOLE)
     elif named.seen == 1:
-        sure = confirmed(e, page, named.piece, sure, _folded) * (_BEHEADED if _beheaded(e, page, named.piece) else 1.0)
+        sure = confirmed(e, page, named.piece, sure, loose=_folded)
+        sure *= _BEHEADED if _beheaded(e, page, named.piece) else 1.0
     return at(page, named.piece.rect, named.name, sure, raw=named.piece.text)
 
 

@@ -70,5 +70,6 @@ def _weight(line: Line, height: float, tall: float, named: bool) -> float:
     """More at the top, in large letters, and after the word `Form`; a mention in a sentence counts little."""
     where = 1.0 if line.rect.top < 0.2 * height else 0.7 if line.rect.top > 0.9 * height else 0.45
     size = min(1.0, 0.75 + 0.25 * (line.tall / tall - 0.9))
-    short = 1.0 if len(line.text) < 40 else 0.7
+    opens = named and line.text.lower().startswith("form")
+    short = 1.0 if opens or len(line.text) < 40 else 0.7
     return where * size * short * (1.0 if named else 0.9)

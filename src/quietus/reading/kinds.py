@@ -19,6 +19,7 @@ _MOST_CUES = 1.3  # cues together are worth no more than this
 _FORM = 0.9  # what a kind's own form number is worth
 _SENT_BACK, _SENT_BACK_AGAIN = 0.9, 0.5  # what the first sign that a paper came back is worth, and each further one
 _REFUSABLE = frozenset({Kind.DISSOLUTION, Kind.WITHDRAWAL, Kind.WINDING_UP_NOTICE, Kind.CLEARANCE})
+_UNTITLED = 0.93  # what is left of a filing's certainty when no heading names it: those of one company read alike
 _COVER = 0.55  # from this score on the first page is a cover: a certificate or acknowledgment about another paper
 _CITED = 0.85  # weight of a title that such a page names in its text
 _LONG_LINE = 130  # characters: a longer line is running text
@@ -109,6 +110,8 @@ def _decided(
     order = sorted(scores, key=lambda kind: -scores[kind][0])
     best, second = scores[order[0]], scores[order[1]]
     sure = _certainty(best[0], best[0] - second[0])
+    if best[1] is None and order[0] in _REFUSABLE:
+        sure *= _UNTITLED
     if order[0] is Kind.DISSOLUTION and foreign >= domestic + 3:
         sure *= 0.7
     if best[0] <= 0.3:
@@ -128,7 +131,7 @@ def _sides(words: str, elsewhere: bool | None) -> tuple[float, float]:
     foreign = sum(1.0 for phrase in either()["foreign"] if phrase in words)
     domestic = sum(1.0 for phrase in either()["domestic"] if phrase in words)
     if elsewhere is not None:
-        foreign, domestic = (foreign + 2, domestic) if elsewhere else (foreign, domestic + 1)
+        foreign, domestic = (foreign + 2, domestic) if elsewhere else (foreign, domestic + 2)
     return foreign, domestic
 
 

@@ -7,7 +7,7 @@ looks agree; where they do not, the likelier date is given with a low certainty 
 import re
 import tomllib
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache, lru_cache
@@ -19,8 +19,10 @@ from rapidfuzz.distance import Levenshtein
 
 from quietus.reading.dates import find_dates
 from quietus.reading.engine import Layout, Recogniser
-from quietus.reading.patches import Patch, black_views, view
+from quietus.reading.looks import black_views, inked_view, rim_view, view
+from quietus.reading.patches import Patch
 from quietus.reading.pixels import Gray, Picture, resized
+from quietus.reading.rim import rim_text
 from quietus.reading.rows import row_words
 from quietus.reading.words import Line, Rect, Word, around, lines_of, plain
 
@@ -31,6 +33,10 @@ _ENOUGH = 1.5  # weight of agreeing looks, all of one mind, at which no further 
 _SURELY = 0.78  # share of the weight that one date must hold to be sure of it
 _FEW_LOOKS = 2
 _BESIDE, _APART = 0.15, 0.85  # inches between a head and its date; what is left of the certainty when they do not touch
+_FIGURES = "0123456789/-."
+_RUNNING = 80  # characters of surely read ordinary print that no stamp has
+_FEW_SMALL = 2
+_AROUND = 0.3  # inches about a patch that are looked at, too: its first letters may stand apart
 _ALIKE = 79.0  # of 100: how alike a word must be to count as a misread one
 
 
@@ -91,9 +97,13 @@ def read_mark(
         stubborn: take every look there is, also when the first two show nothing.
     """
     looks: list[_Look] = []
-    for seen, rows in _views(picture, patch, dpi):
-        words = row_words(seen, dpi, engine) if rows else engine.words(seen, dpi, Layout.BLOCK)
-        looks.append(_looked(words, taken, capitals=patch.hue < 0))
+    seen_round = rim_view(picture, patch, dpi)
+    rim = rim_text(*seen_round, dpi, engine) if seen_round else ""
+    for seen, way in _views(picture, patch, dpi):
+        if way == "figures" and not any(sort_of(look.telling)[0] == "filed" for look in looks):
+            continue
+        words = _WAYS[way](seen, dpi, engine)
+        looks.append(_looked(words, taken, rim, capitals=patch.hue < 0))
         if len(looks) == _FEW_LOOKS and not stubborn and not any(_says_something(look) for look in looks):
             return None
         if _settled(looks):
@@ -148,6 +158,7 @@ def _same_word(word: str, wanted: str) -> bool:
     return Levenshtein.normalized_similarity(_letters(word), _letters(wanted)) * 100 >= _ALIKE
 
 
+_HEAD = re.compile(r"\W*Filed\W*(?:[Oo]n\b.*|[Ii]n the [Oo]ffice\b.*)?$")  # in small letters it must head a line
 _SPREAD = re.compile(r"\b([A-Z]) (?=[A-Z]\b)")  # letters set wide apart: `F I L E D`
 _SPLIT = re.compile(r"\b([A-Z]) (?=[A-Z]{3,}\b)")  # a first letter set apart: `F ILED`
 _LOOKALIKE = str.maketrans("01|!58", "oliisb")
@@ -157,42 +168,81 @@ def _letters(word: str) -> str:
     return word.translate(_LOOKALIKE).replace("l", "i")
 
 
-def _views(picture: Picture, patch: Patch, dpi: float) -> Iterator[tuple[Gray, bool]]:
-    """Looks at the patch, the likeliest to succeed first, and whether to read each row by row."""
+_WAYS: dict[str, Callable[[Gray, float, Recogniser], list[Word]]] = {
+    "block": lambda seen, dpi, engine: engine.words(seen, dpi, Layout.BLOCK),
+    "rows": row_words,
+    "figures": lambda seen, dpi, engine: row_words(seen, dpi, engine, _FIGURES),
+}
+"""How a look is recognised: as a block, row by row, or row by row as a date in figures and nothing else."""
+
+
+def _views(picture: Picture, patch: Patch, dpi: float) -> Iterator[tuple[Gray, str]]:
+    """Looks at the patch, the likeliest to succeed first, and how to recognise each."""
     gray = replace(patch, hue=-1, usual=0.0)
+    wide = replace(patch, rect=patch.rect.grown(_AROUND * dpi, _AROUND * dpi))
     lean = patch.leans[0]
     level = view(picture, patch, lean, dpi)
-    yield level, False
-    yield level, True
-    yield resized(view(picture, patch, lean + 1.5, dpi, framed=True), 1.4), False
+    yield level, "block"
+    yield level, "rows"
+    yield resized(view(picture, patch, lean + 1.5, dpi, framed=True), 1.4), "block"
+    if patch.hue >= 0:
+        yield inked_view(picture, patch, lean, dpi), "block"
+        yield inked_view(picture, wide, lean, dpi), "rows"
     for other in patch.leans[1:]:
         seen = view(picture, patch, other, dpi)
-        yield seen, False
-        yield seen, True
+        yield seen, "block"
+        yield seen, "rows"
     if patch.hue < 0:
         for seen in black_views(picture, patch, lean, dpi):
-            yield seen, False
-            yield seen, True
-    yield view(picture, gray, lean - 1.5, dpi), True
-    yield view(picture, patch, lean - 2.5, dpi), False
-    yield view(picture, patch, lean + 2.5, dpi), True
-    yield resized(level, 0.75), False
+            yield seen, "block"
+            yield seen, "rows"
+        yield view(picture, wide, lean, dpi), "rows"
+    yield view(picture, gray, lean - 1.5, dpi), "rows"
+    yield view(picture, patch, lean - 2.5, dpi), "block"
+    yield view(picture, patch, lean + 2.5, dpi), "rows"
+    yield resized(level, 0.75), "block"
+    yield level, "figures"
+    yield view(picture, gray, lean + 0.7, dpi), "figures"
 
 
-def _looked(words: list[Word], taken: frozenset[date], *, capitals: bool) -> _Look:
-    """What a look shows. In black, where print may be in the picture, only words in capitals can make it a stamp."""
+def _looked(words: list[Word], taken: frozenset[date], rim: str, *, capitals: bool) -> _Look:
+    """What a look shows. In black, where print may be in the picture, only capitals or a head can make it a stamp."""
     lines = lines_of([word for word in words if word.sure > 0.2 and plain(word.text)])
     text = " ".join(line.text for line in lines)
-    days = []
+    days = _stacked_days(lines, taken)
     for hit in find_dates(text):
         if hit.day in taken:
             continue
         part = Line(tuple(w for line in lines for w in line.words)).part(hit.start, hit.end)
         days.append((hit.day, hit.sure * min(word.sure for word in part), text[: hit.start]))
     loud = [word.text for line in lines for word in line.words if not capitals or _in_capitals(word.text)]
+    loud.append(rim)
+    if any(_HEAD.match(line.text) for line in lines):
+        loud.append("filed")
     if any(said(phrase, plain(text)) for phrase in _NOTARY):
         loud.append("notary")
     return _Look(lines, text, " ".join(loud), tuple(days))
+
+
+def _stacked_days(lines: Sequence[Line], taken: frozenset[date]) -> list[tuple[date, float, str]]:
+    """Dates set one part under the other, month, day, year, in a column of their own beside other words."""
+    words = [word for line in lines for word in line.words]
+    found = []
+    for month in (word for word in words if word.text.isalpha() and 3 <= len(word.text) <= 9):
+        below = [
+            w for w in words if w.rect.top > month.rect.middle[1] and w.text.strip(".,").isdigit() and _under(month, w)
+        ]
+        parts = [month, *sorted(below, key=lambda word: word.rect.top)[:2]]
+        level = len({line for line in lines if any(part in line.words for part in parts)})
+        if len(parts) == 3 and level == 3 and len(lines) > 3:
+            text = " ".join(part.text for part in parts)
+            sure = min(part.sure for part in parts)
+            found += [(hit.day, hit.sure * sure, "") for hit in find_dates(text) if hit.day not in taken]
+    return found
+
+
+def _under(upper: Word, lower: Word) -> bool:
+    return abs(upper.rect.middle[0] - lower.rect.middle[0]) < 0.6 * max(upper.rect.width, lower.rect.width)
 
 
 def _in_capitals(text: str) -> bool:
@@ -210,6 +260,19 @@ def _is_print(look: _Look) -> bool:
     words = [word for line in look.lines for word in line.words if len(word.text) > 1]
     small = sum(1 for word in words if not _in_capitals(word.text))
     return len(words) >= 4 and small >= 0.5 * len(words) and sum(word.sure for word in words) >= 0.8 * len(words)
+
+
+def _print_in(looks: Sequence[_Look]) -> str | None:
+    """The page's own print, where a look shows more of it than any stamp has; else None."""
+    running = [look for look in looks if _is_print(look) and len(look.text) > _RUNNING]
+    dated = [look for look in looks if look.days and _small_words(look) >= _FEW_SMALL]
+    return next((look.text for look in (*running, *dated)), None)
+
+
+def _small_words(look: _Look) -> int:
+    """Longer words in small letters, surely read: a form's print has them, hardly a stamp that names no office."""
+    words = [word for line in look.lines for word in line.words if word.sure > 0.5]
+    return sum(1 for word in words if len(word.text) >= 4 and word.text.isalpha() and word.text.islower())
 
 
 def _settled(looks: Sequence[_Look]) -> bool:
@@ -246,6 +309,9 @@ def _judged(looks: Sequence[_Look], patch: Patch) -> Mark | None:
         if sort is not None:
             counts[sort] += count
     votes = _votes(looks, "filed" if "filed" in counts else "")
+    printed = _print_in(looks) if patch.hue < 0 and not counts else None
+    if printed is not None:
+        return Mark("print", patch.rect, None, 0.9, printed, "ocr")
     if not counts and not votes:
         return None
     named: Sort = max(counts, key=lambda sort: counts[sort]) if counts else "unclear"

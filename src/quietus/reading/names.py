@@ -26,7 +26,9 @@ _CUT_SHORT = 0.6  # what is left of the certainty when the word before a name ma
 _READS_ON = 12  # characters after a name that make its line one of running text
 _WELL_LABELLED = 0.9  # a name of a single word counts only with a label of this weight
 _READING = 4  # words that do so when the next line reads on after the name
+_INTRODUCES = 0.85  # weight of a label after which a centred heading names the company
 _RUNNING = 6  # words that make a line one of running text
+_ALONE = 0.9  # share of its line that a name fills when it stands by itself
 _RIVAL = 0.8  # another company that the paper speaks of this much, relative to the best, is a rival
 _ALMOST = 88.0  # of 100: two names this alike on one paper are one name, one of them misread
 
@@ -126,7 +128,7 @@ def _cut_short(name: Piece) -> bool:
     if not before:
         return False
     if before[-1].text[-1] in ":,;.)|":  # a colon after a word that introduces no name parts the name itself
-        return before[-1].text[-1] == ":" and not _introduces(before)
+        return before[-1].text[-1] == ":" and not before[-1].text[0].islower() and not _introduces(before)
     return before[-1].sure < _UNSURE and plain(before[-1].text) not in table("names.toml")["others"]["lead"]
 
 
@@ -177,15 +179,25 @@ def _joined(upper: Line, lower: Line) -> Piece | None:
     tail = _OPEN_END.search(upper.text)
     head = re.match(rf"(?:{_WORD},?\s+){{0,4}}?{_SUFFIX}(?![A-Za-z])", lower.text)
     running = len(upper.words) >= _RUNNING and abs(upper.rect.left - lower.rect.left) < 3 * upper.tall
-    if running and (cut := _cut_suffix(upper, lower)):
+    centred = abs(upper.rect.middle[0] - lower.rect.middle[0]) < 2 * upper.tall
+    if (running or centred) and (cut := _cut_suffix(upper, lower)):
         return cut
     if not tail or not head:
         return None
     aligned = len(upper.words) >= _READING and abs(upper.rect.left - lower.rect.left) < 3 * upper.tall
-    running = running or (aligned and len(lower.text) > head.end() + _READS_ON)
+    running = running or (aligned and len(lower.text) > head.end() + _READS_ON) or _heading(upper, lower)
     if not running and not _STARTS_WITH_SUFFIX.match(lower.text):
         return None
     return Piece(Line(upper.words + lower.words), tail.start(1), len(upper.text) + 1 + head.end())
+
+
+def _heading(upper: Line, lower: Line) -> bool:
+    """True for a centred heading of two lines, the upper one ending in what introduces a name and its first words."""
+    if abs(upper.rect.middle[0] - lower.rect.middle[0]) > 2 * upper.tall:
+        return False
+    strong = (phrase for phrase, weight in table("names.toml")["labels"].items() if weight >= _INTRODUCES)
+    ends = [match.end() for phrase in strong for match in _phrase(phrase).finditer(upper.text)]
+    return any(_OPEN_END.fullmatch(upper.text[end:]) for end in ends)
 
 
 def _cut_suffix(upper: Line, lower: Line) -> Piece | None:
@@ -228,12 +240,19 @@ def _leads_up(word: str, text: str, lead: set[str]) -> bool:
 
 
 def _shortened(found: list[_Candidate]) -> list[_Candidate]:
-    """Where one candidate is another with sentence words before it, the shorter one stands for both."""
+    """Where one candidate is another with sentence words before it, the shorter one stands for both.
+
+    A name that has a line to itself is whole; what begins a line and is only the end of such a name was broken off.
+    """
+    alone = {bare_name(c.name) for c in found if len(c.piece.text) >= _ALONE * len(c.piece.line.text)}
+    found = [c for c in found if c.piece.start > 0 or not _tail_of(bare_name(c.name), alone)]
     bares = {bare_name(c.name) for c in found}
     out = []
     for candidate in found:
         bare = bare_name(candidate.name)
-        inner = [b for b in bares if b != bare and bare.endswith(" " + b) and len(b.split()) >= 2]
+        inner = [b for b in bares - {bare} if bare.endswith(" " + b) and len(b.split()) >= 2]
+        if bare in alone:
+            inner = []
         if not inner:
             out.append(candidate)
             continue
@@ -248,6 +267,10 @@ def _shortened(found: list[_Candidate]) -> list[_Candidate]:
                 )
                 break
     return out
+
+
+def _tail_of(bare: str, names: set[str]) -> bool:
+    return any(name.endswith(" " + bare) for name in names)
 
 
 def _labels(lines: Sequence[Line]) -> list[tuple[Piece, float]]:

@@ -22,6 +22,8 @@ _DATE_LIKE = re.compile(r"\d{1,2}-\d{1,2}-\d{2,4}|(19|20)\d\d|\d{5}(-\d{4})?")
 _TELEPHONE = re.compile(r"\(?\d{3}\)?[ -]\d{3}-\d{4}")
 _SSN = re.compile(r"\d{3}-\d{2}-\d{4}")
 _PTIN = re.compile(r"P\d{8}")
+_FILED = re.compile(r"\W*(e-?|electronically )?f?il(ed|ing)\b", re.IGNORECASE)
+_OF_THE_MARK = 0.72  # what is left of a number's certainty when it stands in the office's mark
 _REPAIR = 0.75  # what each repaired digit leaves of the certainty
 
 
@@ -77,8 +79,16 @@ def file_number_of(pages: Sequence[Sequence[Line]], *, guess: bool = False) -> N
             away, _ = best_label(others, piece)
             if near < 0.45 or away > near or _known(text):
                 continue
-            found.append(Numbered(text, piece.sure * (0.55 + 0.45 * near), piece, number, piece.text))
+            sure = piece.sure * (0.55 + 0.45 * near) * (_OF_THE_MARK if _in_mark(piece, lines) else 1.0)
+            found.append(Numbered(text, sure, piece, number, piece.text))
     return _agreed(found) or (_unlabelled(pages) if guess else None)
+
+
+def _in_mark(piece: Piece, lines: Sequence[Line]) -> bool:
+    """True for a number right under a line that says filed: it may be that of the filing and not the company's."""
+    tall, rect = piece.line.tall, piece.line.rect
+    above = [line for line in lines if 0 <= rect.top - line.rect.bottom < 1.5 * tall]
+    return any(_FILED.match(line.text) and abs(line.rect.left - rect.left) < 3 * tall for line in above)
 
 
 def _unlabelled(pages: Sequence[Sequence[Line]]) -> Numbered | None:

@@ -9,19 +9,27 @@ from quietus.model.kinds import Authority
 from quietus.model.reading import Box, Value
 from quietus.reading.dates import find_dates
 from quietus.reading.evidence import Evidence, at
-from quietus.reading.filed import OfficeMark, Seen, faint_remains, office_mark, reserved_space_used, straight_stamps
+from quietus.reading.filed import (
+    BARE_LABELS,
+    OfficeMark,
+    Seen,
+    office_mark,
+    straight_stamps,
+)
 from quietus.reading.marks import Mark, joined, read_mark
 from quietus.reading.pages import Book, Page
 from quietus.reading.patches import Patch, black_patches, colour_patches, dotted_patches, slanting_frame
 from quietus.reading.pixels import Gray
+from quietus.reading.remains import faint_remains, reserved_space_used
 from quietus.reading.roles import Dated
 from quietus.reading.tables import table
-from quietus.reading.words import around
+from quietus.reading.words import Rect, around, plain
 
 _STAMP_PAGES = 6  # pages of a filing that are searched for black stamps
 _CUT = re.compile(r"^\d[-/.]|[-/.]\d\d$")
 _ASIDE = 0.79  # how sure a date is at the most that stands apart from its head: a person looks
 _LARGEST, _BELOW, _LEANS = 3.0, 0.45, 4  # inches of a patch that may be a part of the stamp; and below it; leans tried
+_BESIDE = 1.2  # inches from a head to a date in its row
 _AT_ODDS = 0.6  # how sure a date is that is read otherwise when more of its surroundings is seen
 _ABOUT = 0.55  # inches about a stamp that does not say what it is
 _STAMP_LETTERS, _FRAMED_LETTERS = 10, 4  # unread ink with so many letters could have been a stamp; so many in a frame
@@ -77,12 +85,13 @@ def _all_marks(e: Evidence) -> tuple[list[tuple[Mark, ...]], bool]:
     out: list[tuple[Mark, ...]] = []
     unread = False
     for page, dates in zip(e.pages, e.dates, strict=True):
-        marks = list(page.marks)
+        marks = [_over_a_date(mark, dates) for mark in page.marks]
         if len(out) < _STAMP_PAGES:
             more, left = _more_marks(e.book, page, dates)
             marks += more
-            seen = (page.lines, e.book.gray(page), page.dpi)
-            unread = unread or left or reserved_space_used(*seen) or (not marks and faint_remains(*seen))
+            gray = e.book.gray(page)
+            used = reserved_space_used(page.lines, marks, gray, page.dpi)
+            unread = unread or left or used or (not marks and faint_remains(page.lines, gray, page.dpi))
         out.append(joined(marks, page.dpi))
     return out, unread
 
@@ -130,37 +139,91 @@ def _more_marks(book: Book, page: Page, dates: Sequence[Dated]) -> tuple[list[Ma
         patches = [*colour_patches(picture, dpi), *patches]
     covered = [mark.rect for mark in page.marks]
     marks, unread = [], False
-    for patch in patches:
+    for patch in _distinct(patches, dpi):
         if any(rect.holds(patch.rect, 0.4) for rect in covered):
             continue
         like_stamp = _like_stamp(patch, gray, dpi)
         mark = read_mark(picture, patch, dpi, book.engine, taken=_taken(patch, dates), stubborn=like_stamp)
+        if mark and mark.sort == "unclear" and mark.day in _merely_dated(patch, dates):
+            continue  # the page's own signature line
         if mark and (mark.sort == "unclear" or _perhaps_cut(mark)):
             wider = _wider(patch, dpi)
             mark = _settled(mark, read_mark(picture, wider, dpi, book.engine, taken=_taken(wider, dates)))
         if mark:
+            mark = _not_the_signers(mark, patch, dates)
             marks.append(mark)
         if mark and mark.sort != "unclear" and (mark.day or mark.sort != "filed"):  # else another patch may show more
             covered.append(mark.rect)
         unread = unread or (mark is None and like_stamp)
-    return [_with_day(mark, patches, book, page, dates) for mark in marks], unread
+    return _all_dated(marks, patches, book, page, dates), unread
 
 
-def _with_day(mark: Mark, patches: Sequence[Patch], book: Book, page: Page, dates: Sequence[Dated]) -> Mark:
-    """A black FILED without a date, looked at once more together with the patches about it, small letters included."""
-    if mark.sort != "filed" or mark.day or mark.method != "stamp:black":
+def _over_a_date(mark: Mark, dates: Sequence[Dated]) -> Mark:
+    """A mark in colour, less sure if it lies over print with the very date: that may be all that was read of it."""
+    same = [d for d in dates if d.day == mark.day and d.role not in {"", "filed"}]
+    over = any(mark.rect.overlap(d.piece.rect) > 0 for d in same)
+    return replace(mark, sure=min(mark.sure, _ASIDE)) if over else mark
+
+
+def _not_the_signers(mark: Mark, patch: Patch, dates: Sequence[Dated]) -> Mark:
+    """The mark, less sure if its date could be the signature's that it lies over: no other stands on the page."""
+    if mark.day not in _merely_dated(patch, dates):
         return mark
+    elsewhere = any(d.role == "signed" and patch.rect.overlap(d.piece.rect) == 0 for d in dates)
+    return mark if elsewhere else replace(mark, sure=min(mark.sure, _ASIDE))
+
+
+def _distinct(patches: Sequence[Patch], dpi: float) -> list[Patch]:
+    """The patches without those that lie where another one does: several lines of a stamp can lead to it."""
+    spots = {(patch.hue, *(round(20 * edge / dpi) for edge in patch.rect)): patch for patch in reversed(patches)}
+    return [patch for patch in patches if patch in spots.values()]
+
+
+def _all_dated(
+    marks: Sequence[Mark], patches: Sequence[Patch], book: Book, page: Page, dates: Sequence[Dated]
+) -> list[Mark]:
+    """The marks; each black FILED without a date is looked at once more together with the patches about it."""
     picture, dpi, _ = book.upright(page.number)
+    again: dict[Rect, Mark | None] = {}  # several marks may lie in one and the same place
+    out: list[Mark] = []
+    for mark in marks:
+        if mark.sort != "filed" or mark.day or mark.method != "stamp:black":
+            out.append(mark)
+            continue
+        whole = _whole(mark, patches, dates, dpi)
+        if whole.rect not in again:
+            taken = _taken(whole, dates)
+            again[whole.rect] = read_mark(picture, whole, dpi, book.engine, taken=taken, stubborn=True)
+        out.append(_with_day(mark, whole, again[whole.rect]))
+    return out
+
+
+def _whole(mark: Mark, patches: Sequence[Patch], dates: Sequence[Dated], dpi: float) -> Patch:
+    """The mark with the patches about it, small letters included, and with an unlabelled date beside it."""
+    beside = mark.rect.grown(_BESIDE * dpi, _BELOW * dpi)
+    loose = [d.piece.line.rect for d in dates if d.role in {"", "filed"} and beside.overlap(d.piece.rect) > 0]
     near = [p for p in patches if p.hue < 0 and p.rect.grown(_ABOUT * dpi, _ABOUT * dpi).overlap(mark.rect) > 0]
     near = [p for p in near if p.rect.width < _LARGEST * dpi and p.rect.height < _LARGEST * dpi]
     leans = tuple(dict.fromkeys(round(lean, 1) for p in near for lean in p.leans))[:_LEANS]
-    whole = Patch(around((mark.rect, *(p.rect for p in near))).grown(0.1 * dpi, _BELOW * dpi), -1, leans or (0.0,))
-    again = read_mark(picture, whole, dpi, book.engine, taken=_taken(whole, dates), stubborn=True)
+    return Patch(
+        around((mark.rect, *loose, *(p.rect for p in near))).grown(0.1 * dpi, _BELOW * dpi), -1, leans or (0.0,)
+    )
+
+
+def _with_day(mark: Mark, whole: Patch, again: Mark | None) -> Mark:
+    """The mark with the date that its surroundings have, if they do."""
     if again is None or again.day is None or again.sort not in {"filed", "unclear"}:
         return mark
     return replace(mark, rect=whole.rect, day=again.day, sure=min(again.sure, _ASIDE), text=f"{mark.text} {again.text}")
 
 
 def _taken(patch: Patch, dates: Sequence[Dated]) -> frozenset[date]:
-    """The dates in a patch that the page's own print explains."""
-    return frozenset(d.day for d in dates if d.role not in {"", "filed"} and patch.rect.overlap(d.piece.rect) > 0)
+    """The dates in a patch that the page's own print explains; one after a bare `Date` may be the mark's."""
+    here = [d for d in dates if d.role not in {"", "filed"} and patch.rect.overlap(d.piece.rect) > 0]
+    return frozenset(d.day for d in here) - _merely_dated(patch, dates)
+
+
+def _merely_dated(patch: Patch, dates: Sequence[Dated]) -> frozenset[date]:
+    """The dates in a patch that stand after a bare `Date` in it: a mark's own, or a signature's."""
+    labelled = [(d.day, d.label) for d in dates if d.label is not None and plain(d.label.text) in BARE_LABELS]
+    return frozenset(day for day, label in labelled if patch.rect.holds(label.rect))

@@ -1,7 +1,7 @@
 """One page: its words with their places, and the office marks stamped on it in colour."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -13,6 +13,7 @@ from quietus.reading.marks import Mark, read_mark
 from quietus.reading.patches import colour_patches
 from quietus.reading.pixels import Gray, Picture, cut, even_light, gray_of
 from quietus.reading.second_look import with_missed
+from quietus.reading.sheet import sheet_in
 from quietus.reading.upright import Stance, Way, stance_of
 from quietus.reading.words import Line, Rect, Word, lines_of
 
@@ -63,9 +64,20 @@ class Book:
         self._upright = lru_cache(maxsize=_KEPT)(self._make_upright)
         self._gray = lru_cache(maxsize=_KEPT)(self._make_gray)
 
+    def close(self) -> None:
+        """Let go of the pictures. Book and caches hold each other: left alone, they would stay for many papers more."""
+        self._upright.cache_clear()
+        self._gray.cache_clear()
+
     def upright(self, number: int) -> tuple[Picture, float, Way]:
         """The page's picture made upright, its dpi, and the way back."""
         return self._upright(number)
+
+    def shown(self, number: int) -> tuple[Picture, float, Way]:
+        """The page for a person to look at, as `upright`, but a photograph is only turned and straightened."""
+        raster = self.folio.raster(number)
+        way = _way(self.upright(number)[2].stance, raster.picture)
+        return way.upright(raster.picture), raster.dpi, way
 
     def gray(self, page: Page) -> Gray:
         """The page's picture in gray, upright and evenly lit."""
@@ -78,13 +90,15 @@ class Book:
 
     def _make_upright(self, number: int) -> tuple[Picture, float, Way]:
         raster = self.folio.raster(number)
-        level = bool(self.folio.typed(number))
-        stance = Stance(0, 0.0) if level else stance_of(raster.picture, raster.dpi, self.engine)
-        high, wide = raster.picture.shape[:2]
-        if stance.turn in {90, 270}:
-            high, wide = wide, high
-        way = Way(stance, wide, high)
-        return way.upright(raster.picture), raster.dpi, way
+        picture, dpi = raster.picture, raster.dpi
+        if self.folio.typed(number):
+            way = _way(Stance(0, 0.0), picture)
+            return way.upright(picture), dpi, way
+        sheet = sheet_in(picture)
+        if sheet is not None:
+            picture, dpi = sheet.flat(picture), sheet.dpi
+        way = _way(stance_of(picture, dpi, self.engine), picture)
+        return way.upright(picture), dpi, replace(way, sheet=sheet)
 
     def _make_gray(self, number: int) -> Gray:
         picture, dpi, _ = self._upright(number)
@@ -120,6 +134,11 @@ class Book:
             return ()
         wide, high = (round(inch * 200) for inch in self.folio.inches(number))
         return tuple((Rect(b.left * wide, b.top * high, b.right * wide, b.bottom * high), b.ticked) for b in buttons)
+
+
+def _way(stance: Stance, picture: Picture) -> Way:
+    high, wide = picture.shape[:2]
+    return Way(stance, high, wide) if stance.turn in {90, 270} else Way(stance, wide, high)
 
 
 def _is_text(word: Word, dpi: float) -> bool:

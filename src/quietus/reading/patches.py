@@ -1,30 +1,29 @@
 """Where on a page a stamp could be: patches of coloured ink, and of black ink that the text does not explain."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import cast
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 
-from quietus.reading.dotted import dot_fields, strung_dots
-from quietus.reading.pixels import Gray, Picture, cut, even_light, ink_of, padded, resized, rotated
+from quietus.reading.dotted import dot_fields
+from quietus.reading.inks import COLOURED, balanced, chroma, hues_of, near_hue, without_rules
+from quietus.reading.pixels import Gray, Picture, cut, ink_of, resized
+from quietus.reading.rim import Ring
 from quietus.reading.upright import letter_boxes
 from quietus.reading.words import Line, Rect, around
 
+TALL = 1.15
+"""Times the usual word height (which spans ascenders and descenders): larger than print."""
 _DPI = 100.0
-_COLOURED = 34  # steps of 255 between the strongest and weakest channel from which a pixel counts as coloured ink
 _LONG, _SHORT = (0.6, 4.8), (0.22, 3.4)  # inches: the sides of a stamp
 _LETTERS = 6  # a stamp has at least so many blobs of letter size; a signature or a ring has fewer
 _MOST = 6  # patches of a page that are looked at
 _SURE_PRINT = 0.7  # words recognised this surely are the page's own print
-_TALL = 1.15  # times the usual word height (which spans ascenders and descenders): larger than print
-_CORE, _TWO_INKS = 200, 32.0  # dots of solid ink that tell how dark inks are; levels between two inks that differ
 _STRAIGHT = 1.2  # degrees: lines that lean less are the page's own
 _APART = 1.3 * _DPI  # pixels at 100 dpi between two sides of one frame
 _RADII, _ROUND = (0.5, 1.35), 0.75  # inches of a round stamp's radius; and the share of its round that must be inked
-_CROSSED = 0.03  # inches: the gap that wiping out a rule leaves in a letter
 _HEAVY = 0.14  # inches: ink this tall and this filled is lettering, not a pen stroke
 _LEAN = 24.0  # degrees a stamp may lean
 
@@ -40,6 +39,7 @@ class Patch:
         usual: height of the page's usual letters in pixels; 0 when not known.
         letters: how many blobs of letter size it holds.
         printed: words of the page's own print, surely recognised, in and around it.
+        ring: the circle around it, when it is round.
     """
 
     rect: Rect
@@ -48,6 +48,7 @@ class Patch:
     usual: float = 0.0
     letters: int = 0
     printed: tuple[Rect, ...] = ()
+    ring: Ring | None = None
 
 
 def colour_patches(picture: Picture, dpi: float) -> list[Patch]:
@@ -56,12 +57,14 @@ def colour_patches(picture: Picture, dpi: float) -> list[Patch]:
         return []
     small = balanced(resized(picture, _DPI / dpi), _DPI)
     strength = chroma(small)
-    hues = _hues(small)
+    hues = hues_of(small)
     found: list[tuple[float, Patch]] = []
     for hue in _inks(hues, strength):
         here = np.where(near_hue(hues, hue), strength, 0).astype(np.uint8)
-        ink = cast("Gray", cv2.threshold(here, _COLOURED, 255, cv2.THRESH_BINARY)[1])
-        found += [(mass, _placed(rect, hue, ink, dpi)) for mass, rect in _clusters(ink)]
+        ink = cast("Gray", cv2.threshold(here, COLOURED, 255, cv2.THRESH_BINARY)[1])
+        clusters = _clusters(ink)
+        rings = _rings(ink) if any(_squarish(rect) for _, rect in clusters) else []
+        found += [(mass, _ringed(_placed(rect, hue, ink, dpi), rings, dpi)) for mass, rect in clusters]
     return [patch for _, patch in sorted(found, key=lambda pair: -pair[0])[:_MOST] if patch.leans]
 
 
@@ -77,8 +80,9 @@ def black_patches(gray: Gray, dpi: float, lines: Sequence[Line]) -> list[Patch]:
     printed = sure_print(lines, usual)
     for rect in printed:
         cut(ink, Rect(*(edge * _DPI / dpi for edge in rect)).grown(1, 1))[:] = 0
-    frames = [*_slanting_frames(whole), *_round_frames(whole)]
-    found = [_placed(rect, -1, whole, dpi) for rect in frames]
+    rings = _rings(whole)
+    frames = [*_slanting_frames(whole), *map(_around_ring, rings)]
+    found = [_ringed(_placed(rect, -1, whole, dpi), rings, dpi) for rect in frames]
     found += [_placed(rect, -1, ink, dpi) for _, rect in _clusters(ink)]
     return [
         replace(patch, usual=usual, printed=tuple(rect for rect in printed if rect.overlap(patch.rect) > 0))
@@ -101,7 +105,7 @@ def sure_print(lines: Sequence[Line], usual: float) -> list[Rect]:
         word.rect
         for line in lines
         for word in line.words
-        if word.sure >= _SURE_PRINT and len(word.text) >= 2 and (word.rect.height <= _TALL * usual or _straight(line))
+        if word.sure >= _SURE_PRINT and len(word.text) >= 2 and (word.rect.height <= TALL * usual or _straight(line))
     ]
 
 
@@ -118,18 +122,37 @@ def _slanting_frames(ink: Gray) -> list[Rect]:
     return [rect for rect, _ in groups if _stamp_sized(rect)]
 
 
-def _round_frames(ink: Gray) -> list[Rect]:
+def _around_ring(ring: Ring) -> Rect:
+    return Rect(ring.x - ring.radius, ring.y - ring.radius, ring.x + ring.radius, ring.y + ring.radius).grown(3, 3)
+
+
+def _squarish(rect: Rect) -> bool:
+    """True for a cluster about as high as wide and as large as a round stamp."""
+    return 0.75 < rect.width / rect.height < 1.33 and rect.width > 2 * _RADII[0] * _DPI
+
+
+def _ringed(patch: Patch, rings: Sequence[Ring], dpi: float) -> Patch:
+    """The patch with the ring (told in pixels at 100 dpi) that lies about it, if one does."""
+    scale = dpi / _DPI
+    for ring in rings:
+        rect = Rect(*(edge * scale for edge in _around_ring(ring)))
+        if rect.holds(patch.rect, 0.7) and patch.rect.holds(rect, 0.7):
+            return replace(patch, ring=Ring(*(scale * part for part in ring)))
+    return patch
+
+
+def _rings(ink: Gray) -> list[Ring]:
     """Circles the size of a stamp that are drawn along more than half of their round."""
     half = cv2.resize(255 - ink, None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)
     low, high = (round(radius * _DPI / 2) for radius in _RADII)
     circles = cv2.HoughCircles(
         half, cv2.HOUGH_GRADIENT, dp=2, minDist=low, param1=120, param2=55, minRadius=low, maxRadius=high
     )
-    found: list[Rect] = []
+    found: list[Ring] = []
     for x, y, radius in [] if circles is None else (2 * circles.reshape(-1, 3)).tolist():
-        rect = Rect(x - radius, y - radius, x + radius, y + radius).grown(3, 3)
-        if _drawn_round(ink, x, y, radius) and not any(other.overlap(rect) > 0 for other in found):
-            found.append(rect)
+        rect = _around_ring(Ring(x, y, radius))
+        if _drawn_round(ink, x, y, radius) and not any(_around_ring(other).overlap(rect) > 0 for other in found):
+            found.append(Ring(x, y, radius))
     return found
 
 
@@ -174,56 +197,9 @@ def _straight(line: Line) -> bool:
     return abs(last[1] - first[1]) < 0.02 * (last[0] - first[0]) + 2
 
 
-def balanced(picture: Picture, dpi: float) -> Picture:
-    """The picture with each channel's own paper made white, so that warm light or old paper has no colour left."""
-    return np.dstack([even_light(np.ascontiguousarray(picture[:, :, channel]), dpi) for channel in range(3)])
-
-
-def chroma(picture: Picture) -> Gray:
-    """How coloured each pixel is: strongest less weakest channel. Black print and white paper come out as 0."""
-    return cast("Gray", picture.max(axis=2) - picture.min(axis=2))
-
-
-def near_hue(hues: Gray, hue: int, within: int = 14) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
-    """True where the hue lies within `within` steps of two degrees of `hue`, going round the circle."""
-    apart = np.abs(hues.astype(np.int16) - hue)
-    return np.asarray(np.minimum(apart, 180 - apart) <= within)
-
-
-def _hues(picture: Picture) -> Gray:
-    """The hue of each pixel in steps of two degrees."""
-    return cast("Gray", cv2.cvtColor(picture, cv2.COLOR_BGR2HSV)[:, :, 0])
-
-
-def without_rules(ink: Gray, dpi: float) -> Gray:
-    """The ink without long straight lines that run nearly across or down (up to about two degrees off)."""
-    length = round(0.4 * dpi)
-    across = cv2.morphologyEx(
-        cv2.dilate(ink, np.ones((3, 1), np.uint8)), cv2.MORPH_OPEN, np.ones((1, length), np.uint8)
-    )
-    down = cv2.morphologyEx(cv2.dilate(ink, np.ones((1, 3), np.uint8)), cv2.MORPH_OPEN, np.ones((length, 1), np.uint8))
-    rules = cv2.dilate(cv2.bitwise_or(across, down), np.ones((3, 3), np.uint8))
-    return cast("Gray", cv2.subtract(ink, rules))
-
-
-def unruled(gray: Gray, dpi: float) -> Gray:
-    """The picture with the rules of a form wiped out, but for where a letter crosses one."""
-    ink = ink_of(gray)
-    left = without_rules(ink, dpi)
-    return np.where(_wiped(cast("Gray", cv2.subtract(ink, left)), left, dpi), 255, gray).astype(np.uint8)
-
-
-def _wiped(rules: Gray, left: Gray, dpi: float) -> NDArray[np.bool_]:
-    """Where to wipe: the rules, except between two bits of what is left that stand on either side of one."""
-    reach = max(3, round(_CROSSED * dpi))
-    across = cv2.morphologyEx(left, cv2.MORPH_CLOSE, np.ones((reach, 1), np.uint8))
-    down = cv2.morphologyEx(left, cv2.MORPH_CLOSE, np.ones((1, reach), np.uint8))
-    return np.asarray((rules > 0) & (across == 0) & (down == 0))
-
-
 def _inks(hues: Gray, strength: Gray) -> list[int]:
     """The hues of the inks on the page, by the peaks of a histogram over the coloured pixels."""
-    coloured = strength >= _COLOURED
+    coloured = strength >= COLOURED
     if int(coloured.sum()) < 120:
         return []
     counts = np.bincount(hues[coloured].ravel() // 6, weights=strength[coloured], minlength=30)
@@ -293,107 +269,7 @@ def _line_lean(letters: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> fl
     return best
 
 
-def view(picture: Picture, patch: Patch, lean: float, dpi: float, *, framed: bool = False) -> Gray:
-    """The patch made level, as dark ink on white; of a coloured patch only what has its colour.
-
-    Its frame and form lines are wiped out unless `framed`.
-    """
-    zone = patch.rect.grown(0.12 * dpi, 0.12 * dpi)
-    crop = np.ascontiguousarray(cut(picture, zone))
-    if patch.hue < 0 or crop.ndim == 2:
-        gray = even_light(crop if crop.ndim == 2 else np.ascontiguousarray(crop.min(axis=2)), dpi)
-        dotted = strung_dots(without_rules(ink_of(gray), dpi), dpi)
-        gray = _tall_only(unruled(gray, dpi), patch.usual) if dotted is None else dotted
-    else:
-        gray = _own_colour(crop, patch.hue, dpi)
-    level = rotated(padded(gray, round(0.1 * dpi)), lean)
-    return level if framed else unframed(level, dpi)
-
-
-def black_views(picture: Picture, patch: Patch, lean: float, dpi: float) -> Iterator[Gray]:
-    """More ways to see a patch of black ink that lies over print: only the paler of two inks, or without the print."""
-    zone = patch.rect.grown(0.12 * dpi, 0.12 * dpi)
-    crop = np.ascontiguousarray(cut(picture, zone))
-    gray = even_light(crop if crop.ndim == 2 else np.ascontiguousarray(crop.min(axis=2)), dpi)
-    left, top = max(0.0, float(int(zone.left))), max(0.0, float(int(zone.top)))
-    words = [Rect(r.left - left, r.top - top, r.right - left, r.bottom - top) for r in patch.printed]
-    for seen in (_paler(gray), _unprinted(gray, words) if words else None):
-        if seen is not None:
-            yield unframed(rotated(padded(seen, round(0.1 * dpi)), lean), dpi)
-
-
-def _paler(gray: Gray) -> Gray | None:
-    """Only the paler of two inks; None when all ink is about as dark."""
-    core = cv2.erode(ink_of(gray), np.ones((3, 3), np.uint8)) > 0
-    if int(core.sum()) < _CORE:
-        return None
-    levels = gray[core].reshape(-1, 1)
-    level, _ = cv2.threshold(levels, 0, 255, cv2.THRESH_BINARY + cv2.THRESH_OTSU)
-    dark, pale = levels[levels <= level], levels[levels > level]
-    if min(dark.size, pale.size) < 0.08 * levels.size or float(pale.mean() - dark.mean()) < _TWO_INKS:
-        return None
-    gone = cv2.dilate((gray <= level).astype(np.uint8), np.ones((5, 5), np.uint8))
-    return cast("Gray", np.where(gone > 0, 255, gray).astype(np.uint8))
-
-
-def _unprinted(gray: Gray, words: Sequence[Rect]) -> Gray:
-    """The crop without blobs of ink that lie in words of the page's print; what only touches them stays."""
-    _, labels, stats, _ = cv2.connectedComponentsWithStats(ink_of(gray), connectivity=8)
-    boxes = [Rect(x, y, x + w, y + h) for x, y, w, h in stats[:, :4].tolist()]
-    inside = np.array([any(word.grown(2, 2).holds(box, 0.75) for word in words) for box in boxes])
-    inside[0] = False
-    gone = cv2.dilate(inside[labels].astype(np.uint8), np.ones((3, 3), np.uint8))
-    return cast("Gray", np.where(gone > 0, 255, gray).astype(np.uint8))
-
-
-def _tall_only(gray: Gray, usual: float) -> Gray:
-    """The crop without letters as low as the page's print: stamps are set larger. What touches taller ink stays.
-
-    So do the dashes, points and strokes that stand between tall letters.
-    """
-    if not usual:
-        return gray
-    _, labels, stats, middles = cv2.connectedComponentsWithStats(ink_of(gray), connectivity=8)
-    low = (stats[:, cv2.CC_STAT_HEIGHT] < _TALL * usual) & (stats[:, cv2.CC_STAT_WIDTH] < 3 * usual)
-    low[0] = False
-    beside = np.zeros(gray.shape, np.uint8)
-    letters = (~low) & (stats[:, cv2.CC_STAT_HEIGHT] < 5 * usual) & (stats[:, cv2.CC_STAT_WIDTH] < 6 * usual)
-    for x, y, wide, high in stats[1:][letters[1:], :4].tolist():
-        cut(beside, Rect(x, y, x + wide, y + high).grown(0.6 * usual, 0.1 * usual))[:] = 1
-    small = stats[:, cv2.CC_STAT_HEIGHT] < 0.45 * usual
-    for index in np.flatnonzero(low & small):
-        across, down = (int(v) for v in middles[index])
-        low[index] = not beside[down, across]
-    gone = cv2.dilate(low[labels].astype(np.uint8), np.ones((3, 3), np.uint8))
-    return cast("Gray", np.where(gone > 0, 255, gray).astype(np.uint8))
-
-
 def slanting_frame(gray: Gray, patch: Patch, dpi: float) -> bool:
     """True when the patch holds long straight lines that lean against the page: the frame of a stamp."""
     small = resized(np.ascontiguousarray(cut(gray, patch.rect.grown(0.1 * dpi, 0.1 * dpi))), _DPI / dpi)
     return len(_leaning_lines(ink_of(small))) >= 2
-
-
-def _own_colour(crop: Picture, hue: int, dpi: float) -> Gray:
-    """Dark where the ink has the hue. Under black print no colour is left: there the ink around it is carried on."""
-    coloured = balanced(crop, dpi)
-    hues = _hues(coloured)
-    strength = np.where(near_hue(hues, hue, 20), chroma(coloured), 0).astype(np.uint8)
-    reach = max(3, round(0.022 * dpi)) | 1
-    carried = cv2.morphologyEx(strength, cv2.MORPH_CLOSE, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (reach, reach)))
-    strength = np.where(coloured.max(axis=2) < 105, carried, strength).astype(np.uint8)
-    strong = strength[strength > _COLOURED // 2]
-    top = max(60.0, float(np.percentile(strong, 90))) if strong.size else 255.0
-    dark = np.clip(strength.astype(np.float32) * (255 / top), 0, 255)
-    return cast("Gray", (255 - dark).astype(np.uint8))
-
-
-def unframed(gray: Gray, dpi: float) -> Gray:
-    """The picture with straight lines longer than about half an inch wiped out."""
-    ink = cast("Gray", cv2.threshold(gray, 170, 255, cv2.THRESH_BINARY_INV)[1])
-    length = round(0.55 * dpi)
-    across = cv2.morphologyEx(ink, cv2.MORPH_OPEN, np.ones((1, length), np.uint8))
-    down = cv2.morphologyEx(ink, cv2.MORPH_OPEN, np.ones((length, 1), np.uint8))
-    lines = cv2.dilate(cv2.bitwise_or(across, down), np.ones((3, 3), np.uint8))
-    left = cv2.subtract(ink, lines)
-    return np.where(_wiped(cast("Gray", lines), cast("Gray", left), dpi), 255, gray).astype(np.uint8)

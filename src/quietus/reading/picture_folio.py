@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from typing import cast
 
 import numpy as np
-from PIL import Image, ImageOps, TiffImagePlugin
+from PIL import Image, ImageOps, JpegImagePlugin, TiffImagePlugin
 
 from quietus.model.errors import Unreadable
 from quietus.model.limits import Limits
@@ -18,6 +18,7 @@ from quietus.reading.refusals import refuse
 from quietus.reading.sniff import JPEG, PNG, TIFF
 
 _FORMATS = {TIFF: ["TIFF"], JPEG: ["JPEG"], PNG: ["PNG"]}
+_ROUNDED = 0.02  # PNG keeps dots per metre: 600 dpi comes out a little lower
 _STRIP = 512  # rows turned into pixels at once
 _OFFSETS, _COUNTS = (273, 324), (279, 325)  # TIFF 6.0: where strips and tiles begin, and how many bytes each has
 
@@ -42,8 +43,10 @@ class PictureFolio:
                 with _bombs_are_errors(self._limits.page_pixels):
                     self._go_to(image, page)
                 across, down = _dpi_of(image)
-                ImageOps.exif_transpose(image, in_place=True)
-                picture = pixels_of(image)
+                dpi = sensible_dpi(max(image.size), max(across, down))
+                small, times = _shrunk(image, dpi, self._limits.raster_dpi)
+                ImageOps.exif_transpose(small, in_place=True)
+                picture = pixels_of(small)
             except Unreadable:
                 raise
             except (Image.DecompressionBombWarning, Image.DecompressionBombError) as fault:
@@ -52,7 +55,7 @@ class PictureFolio:
                 raise refuse("too-much-memory") from fault
             except Exception as fault:  # decoders raise many unrelated types on broken data
                 raise refuse("truncated" if "truncated" in str(fault).lower() else "damaged") from fault
-        return _scaled(picture, across, down, self._limits.raster_dpi)
+        return _scaled(picture, across / times, down / times, self._limits.raster_dpi)
 
     def typed(self, page: int) -> tuple[Typed, ...]:  # noqa: ARG002 - pictures have no text of their own
         """Nothing: a picture has no text of its own."""
@@ -138,6 +141,22 @@ def tiff_pages(data: bytes, most: int) -> int:
     if not seen:
         raise refuse("no-pages")
     return len(seen)
+
+
+def _shrunk(image: Image.Image, dpi: float, most: int) -> tuple[Image.Image, int]:
+    """The picture made smaller by a whole number while it is decoded or right after, and that number.
+
+    A page at 600 dpi takes a hundred megabytes; none of its copies need be as large.
+    """
+    times = int(dpi / most + _ROUNDED)
+    if times < 2 or image.mode not in {"L", "RGB"}:
+        return image, 1
+    wide = image.width
+    if isinstance(image, JpegImagePlugin.JpegImageFile):
+        image.draft(image.mode, (image.width // times, image.height // times))
+    decoded = round(wide / image.width)
+    left = times // decoded
+    return (image.reduce(left) if left > 1 else image), decoded * max(1, left)
 
 
 def _dpi_of(image: Image.Image) -> tuple[float, float]:

@@ -15,7 +15,7 @@ from quietus.model.entity import FEDERAL
 from quietus.reading.tables import PlaceRow, place_rows, worded
 from quietus.reading.words import Line, plain
 
-_OFFICE = re.compile(
+OFFICE = re.compile(
     r"\b(secretary of (?:the )?sta\w+|secretary of the commonwealth|department of state|division of corporations|"
     r"corporations? (?:and charities )?division|corporation commission|business services|department of revenue|"
     r"department of taxation|division of taxation|tax commission|division of revenue|revenue department|comptroller|"
@@ -23,18 +23,19 @@ _OFFICE = re.compile(
 )
 _FORMED = re.compile(
     r"(laws of|organi[sz]ed|formed|formation|organization|incorporat\w*|domicil\w*|home (?:state|jurisdiction)|"
-    r"jurisdiction of|\ban?)\b[^.;]{0,40}$"
+    r"jurisdiction of|\bcompany of(?: the)?(?: state| commonwealth)?(?: of)?|\ban?)\b[^.;]{0,40}$"
 )
 _DOES = re.compile(
     r"\b(business|activit\w+|transact\w*|withdraw\w*|authority|registration|registered|qualified|operat\w*)\b"
     r"[^.;]{0,30}\b(in|from|of|within)( the)?( state of| commonwealth of)? ?$"
 )
 _HOME_LABEL = re.compile(
-    r"(state|jurisdiction|country|place)\b.{0,24}\b(formation|organization|incorporation)|home (state|jurisdiction)"
+    r"(state|jurisdiction|country|place)\b.{0,24}\b(formation|organization|incorporation)|home (state|jurisdiction)|"
+    r"^home$|^laws? of$|^(formed|organi[sz]ed|created) (in|under)\b"
 )
 _ADDRESS = re.compile(r"\b[A-Z]{2}\.?,? +\d{5}(-\d{4})?\b|\bP\.? ?O\.? Box\b", re.IGNORECASE)
 _LOWER_L = re.compile(r"\bl(?=owa\b|daho\b|ndiana\b|llinois\b|nternal revenue\b)")  # a capital I misread
-_NOT_STATE = re.compile(r"^ (city|street|st|ave|avenue|road|rd|blvd|county|boulevard|lane|drive|way)\b")
+_NOT_STATE = re.compile(r"^ (city|street|st|ave|avenue|road|rd|blvd|county(?! of)|boulevard|lane|drive|way)\b")
 
 
 _COMMON = frozenset(
@@ -126,7 +127,7 @@ def _said(line: Line, above: Sequence[Line], near: Sequence[Line]) -> tuple[dict
     homes: set[str] = set()
     address = bool(_ADDRESS.search(line.text))
     labelled = any(_HOME_LABEL.search(plain(other.text)) for other in above)
-    offices = any(_OFFICE.search(plain(other.text)) for other in near if _close(other, line))
+    offices = any(OFFICE.search(plain(other.text)) for other in near if _close(other, line))
     lead = _lead(line, near)
     for code, start, end in _mentions(words):
         if _NOT_STATE.match(words[end:]):
@@ -138,7 +139,7 @@ def _said(line: Line, above: Sequence[Line], near: Sequence[Line]) -> tuple[dict
             homes.add(code)
         elif not address:
             found[code] += (
-                1.0 if _OFFICE.search(words) else 0.6 if offices else _ALONE if _bare(words, start, end) else 0.15
+                1.0 if OFFICE.search(words) else 0.6 if offices else _ALONE if _bare(words, start, end) else 0.15
             )
     for code, row in place_rows().items():
         found[code] += _agency(words, row) + _cites(words, row)
@@ -181,7 +182,7 @@ def _codes() -> dict[str, str]:
 
 def _mentions(words: str) -> list[tuple[str, int, int]]:
     found = [(_codes()[m[1]], m.start(), m.end()) for m in _names().finditer(words)]
-    return found or (_misread_mentions(words) if _OFFICE.search(words) else [])
+    return found or (_misread_mentions(words) if OFFICE.search(words) else [])
 
 
 def _misread_mentions(words: str) -> list[tuple[str, int, int]]:

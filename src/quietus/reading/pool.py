@@ -1,13 +1,17 @@
 """Reads files in child processes that can be killed. A file that takes its reader down takes nothing else with it."""
 
 import multiprocessing
+import os
 import signal
+import sys
 from collections.abc import Callable
 from concurrent.futures import CancelledError, Future
 from concurrent.futures import TimeoutError as TooLate
 from concurrent.futures.process import BrokenProcessPool
+from functools import cache
+from multiprocessing import forkserver
 from types import TracebackType
-from typing import Any, ParamSpec, Self, TypeVar
+from typing import Any, Literal, ParamSpec, Self, TypeVar
 
 from pebble import ProcessExpired, ProcessPool
 
@@ -20,8 +24,28 @@ from quietus.reading.refusals import refuse
 P = ParamSpec("P")
 T = TypeVar("T")
 
+_START: Literal["forkserver", "spawn"] = "forkserver" if sys.platform == "linux" else "spawn"
+"""How a child starts: never with this process's memory, keys least of all. Elsewhere libraries don't stand a fork."""
+
 _FILES = 200  # read by one child before it is replaced, so that no library's leak grows for ever
 _GRACE = 15.0  # seconds over the child's own time limit after which the parent ends it
+
+
+@cache
+def load_early() -> None:
+    """Begin to load recognition, in a process of its own, so that it is there when the first pool is made.
+
+    The children are forked from that process. Neither it nor they see what is meant for quietus alone in the
+    environment, such as a passphrase.
+    """
+    if _START == "spawn":
+        return
+    ours = {name: os.environ.pop(name) for name in list(os.environ) if name.startswith("QUIETUS")}
+    try:
+        multiprocessing.get_context(_START).set_forkserver_preload(["quietus.reading.child", "quietus.reading.again"])
+        forkserver.ensure_running()
+    finally:
+        os.environ.update(ours)
 
 
 class ReadingPool:
@@ -38,12 +62,13 @@ class ReadingPool:
         self._pool = self._children()
 
     def _children(self) -> ProcessPool:
+        load_early()
         return ProcessPool(
             max_workers=self._workers,
             max_tasks=_FILES,
             initializer=errands.prepare,
             initargs=(self._limits,),
-            context=multiprocessing.get_context("spawn"),
+            context=multiprocessing.get_context(_START),
         )
 
     def __enter__(self) -> Self:
@@ -72,6 +97,14 @@ class ReadingPool:
         """
         longest = self._limits.seconds_for(self._limits.pages)
         return self._schedule(longest, errands.read, data, self._limits, self._tesseract, starts)
+
+    def read_again(self, data: bytes) -> "Future[Reading]":
+        """Read the words of a file that holds one paper, and what on it would have to be hidden; nothing else of it.
+
+        The future's Reading has pages and private places, found as `submit` finds them, and no values.
+        """
+        longest = self._limits.seconds_for(self._limits.pages)
+        return self._schedule(longest, errands.read_again, data, self._limits, self._tesseract)
 
     def parts(self, data: bytes, groups: tuple[tuple[int, ...], ...]) -> "Future[tuple[bytes, ...]]":
         """The pages of each group (1-based numbers) of a PDF or TIFF as a file of its own, no pixel changed.

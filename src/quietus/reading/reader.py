@@ -44,8 +44,8 @@ def read_bytes(
 
 def read_folio(folio: Folio, tesseract: str, starts: tuple[int, ...] = ()) -> tuple[Reading, ...]:
     """Read an opened file; arguments and errors as `read_bytes`."""
+    book = Book(folio, recogniser(tesseract))
     try:
-        book = Book(folio, recogniser(tesseract))
         pages = (book.read(number) for number in range(1, folio.pages + 1))
         return tuple(_reading(book, group) for group in _groups(book, pages, starts))
     except QuietusError:
@@ -54,6 +54,8 @@ def read_folio(folio: Folio, tesseract: str, starts: tuple[int, ...] = ()) -> tu
         raise refuse("too-much-memory") from fault
     except Exception as fault:  # whatever a strange file brings out of the libraries ends here, by name
         raise refuse("reader-died") from fault
+    finally:
+        book.close()
 
 
 def _groups(book: Book, pages: Iterable[Page], starts: tuple[int, ...]) -> Iterator[Group]:

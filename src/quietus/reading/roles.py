@@ -54,7 +54,7 @@ def dates_in(lines: Sequence[Line]) -> list[Dated]:
 @cache
 def _patterns() -> tuple[tuple[str, re.Pattern[str], float], ...]:
     return tuple(
-        (role, re.compile(pattern, re.IGNORECASE), float(weight))
+        (role, re.compile(pattern.replace(" date", r"\W{1,3}date"), re.IGNORECASE), float(weight))
         for role, patterns in table("roles.toml").items()
         for pattern, weight in patterns.items()
     )

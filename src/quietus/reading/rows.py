@@ -29,8 +29,11 @@ class _Row:
         return tops[len(tops) // 2], bottoms[len(bottoms) // 2]
 
 
-def row_words(seen: Gray, dpi: float, engine: Recogniser) -> list[Word]:
-    """The words of a level picture, each row of letters recognised on its own; rectangles in its pixels."""
+def row_words(seen: Gray, dpi: float, engine: Recogniser, signs: str = "") -> list[Word]:
+    """The words of a level picture, each row of letters recognised on its own; rectangles in its pixels.
+
+    With `signs`, nothing but these is looked for.
+    """
     ink = ink_of(seen)
     _, labels, stats, _ = cv2.connectedComponentsWithStats(ink, connectivity=8)
     boxes = [Rect(x, y, x + w, y + h) for x, y, w, h in stats[1:, :4].tolist()]
@@ -41,7 +44,7 @@ def row_words(seen: Gray, dpi: float, engine: Recogniser) -> list[Word]:
     clean = np.where(gone > 0, 255, seen).astype(np.uint8)
     found: list[Word] = []
     for row in _rows(letters)[:_MOST]:
-        found += _recognised(clean, row, dpi, engine)
+        found += _recognised(clean, row, dpi, engine, signs)
     return found
 
 
@@ -60,7 +63,7 @@ def _rows(letters: list[Rect]) -> list[_Row]:
     return [row for row in rows if len(row.boxes) >= 3]
 
 
-def _recognised(clean: Gray, row: _Row, dpi: float, engine: Recogniser) -> list[Word]:
+def _recognised(clean: Gray, row: _Row, dpi: float, engine: Recogniser, signs: str) -> list[Word]:
     top, bottom = row.band
     tall = bottom - top
     whole = around(row.boxes)
@@ -75,5 +78,5 @@ def _recognised(clean: Gray, row: _Row, dpi: float, engine: Recogniser) -> list[
             Rect(*((edge - margin) / scale + at for edge, at in zip(w.rect, (left, upper) * 2, strict=True))),
             w.sure,
         )
-        for w in engine.words(picture, dpi * scale, Layout.LINE)
+        for w in engine.words(picture, dpi * scale, Layout.LINE, signs)
     ]

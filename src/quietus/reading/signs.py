@@ -37,7 +37,8 @@ _ENDED = re.compile(
     re.IGNORECASE,
 )
 _ENCLOSES = re.compile(
-    r"\b(enclos(ed|ing|ure)|attached|annexed|herewith|transmit(ted|tal|ting)?|true (and correct )?copy|cover sheet)\b",
+    r"\b(enclos(e|ed|es|ing|ures?)|attached|annexed|herewith|transmit(ted|tal|ting)?|true (and correct )?copy|"
+    r"cover sheet)\b",
     re.IGNORECASE,
 )
 _LETTER = re.compile(r"^\W*(dear\b|to whom it may concern|re:)", re.IGNORECASE)

@@ -14,12 +14,12 @@ from quietus.reading.pixels import Gray
 from quietus.reading.squares import Square, ink_inside, squares_in
 from quietus.reading.words import Line, Rect, Word, around
 
-_RETURN = r"re(?:turn|tum|turm|tun|lurn)"  # `return`, and what it is often misread as
+_RETURN = r"r[e\u00e9](?:turn|tum|turm|tun|lurn)"  # `return`, and what it is often misread as
 _FINAL = re.compile(
     "|".join(
         (
-            rf"\b[Ff]?[il1|][nm]a[l1t|I] ({_RETURN}|K-?1|report|partnership {_RETURN})\b",
-            r"\bfinal\b(?=\W*$|\s*[:(\u2013\u2014-])",
+            rf"\b\w{{0,3}}(?<![gq9])[il1|][nm]a[l1t|I] ({_RETURN}|K-?1|report|partnership {_RETURN})\b",
+            r"\b[fbpe]inal\b(?=\W*$|\s*[:(\u2013\u2014-])",
             rf"\b{_RETURN} is final\b",
             r"\bfinal\b(?=\s+\W{0,3}\s*(amended|initial|short))",
             rf"\b(last|terminating) {_RETURN}\b",
@@ -48,6 +48,7 @@ _SENTENCE = 75  # characters: words in a longer line are running text, not the c
 _TEXT_MARK = re.compile(r"[\[({|]\s?([xX✓✔*●■@%&]|[vV])\s?[\])}|]|[☒☑✓✔]|\b_{1,3}[xX]_{1,3}")
 _TEXT_EMPTY = re.compile(r"[\[({|]\s?[\])}|]|☐|□|\b_{3,}")
 _HEARD, _AT_ODDS = 0.57, 0.5  # how sure a look must be to count; how sure the answer is when looks disagree
+_BY_SIBLINGS, _CLEAR = "siblings", 0.85  # the box was not found; how sure a look at the blank must be to overrule that
 _LOWEST = 0.7  # times the caption's height: anything lower is a letter
 _MARKED, _BLANK = 0.075, 0.03  # ink inside, over what the emptiest sibling has: above the first a mark, below none
 
@@ -197,6 +198,9 @@ def _from_print(
     seen = marked(caption, group, gray)
     blank = Tick(seen.marked, seen.sure, seen.rect, "pixels", caption.line.text) if seen else None
     square = _from_pixels(caption, finals, siblings, gray, dpi)
+    if square and blank and square.method == _BY_SIBLINGS and blank.sure >= _CLEAR:
+        square = None  # where the box was guessed to be, what stands there tells more
+    square = replace(square, method="pixels") if square else None
     looks = [tick for tick in (square, _from_text(caption), blank) if tick]
     if not looks:
         return None
@@ -232,8 +236,10 @@ def _from_pixels(
     row = after if counts[1] > counts[0] else before
     own = row.box_of(caption)
     others = [square for piece in group if (square := row.box_of(piece)) and square is not own]
-    own = own or _guessed(caption, group, row, gray)
-    return _judged(own, others, caption) if own else None
+    if own:
+        return _judged(own, others, caption)
+    own = _guessed(caption, group, row, gray)
+    return replace(_judged(own, others, caption), method=_BY_SIBLINGS) if own else None
 
 
 def _judged(own: Square, others: Sequence[Square], caption: Piece) -> Tick:

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from quietus.model.reading import Box
 from quietus.reading.engine import Layout, Recogniser
 from quietus.reading.pixels import Gray, Picture, cut, even_light, gray_of, ink_of, padded, resized, rotated, turned
+from quietus.reading.sheet import Sheet
 from quietus.reading.words import Rect
 
 _DPI = 100.0  # enough to see letters as blobs
@@ -39,21 +40,30 @@ class Stance:
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """The way between the page as received and the upright page; `wide` and `high` are the upright page's pixels."""
+    """The way between the page as received and the upright page.
+
+    Attributes:
+        stance: how the page lies, once it is seen flat.
+        wide: pixels of the upright page across.
+        high: and down.
+        sheet: where the page lies in a photograph; None for a scan.
+    """
 
     stance: Stance
     wide: int
     high: int
+    sheet: Sheet | None = None
 
     def upright(self, picture: Picture) -> Picture:
-        """The picture as received, turned and straightened; not scaled."""
-        picture = turned(picture, self.stance.turn)
+        """The picture as received, seen flat, turned and straightened."""
+        picture = turned(self.sheet.flat(picture) if self.sheet else picture, self.stance.turn)
         return rotated(picture, self.stance.skew) if self.stance.skew else picture
 
     def back(self, rect: Rect) -> Box:
         """The box on the page as received around a rectangle of the upright page."""
         corners = [(x, y) for x in (rect.left, rect.right) for y in (rect.top, rect.bottom)]
         spots = [_unturned(*self._leaning(x, y), self.stance.turn) for x, y in corners]
+        spots = [self.sheet.on_picture(*spot) for spot in spots] if self.sheet else spots
         lefts, tops = zip(*spots, strict=True)
         left, right = (min(1.0, max(0.0, edge)) for edge in (min(lefts), max(lefts)))
         top, bottom = (min(1.0, max(0.0, edge)) for edge in (min(tops), max(tops)))
@@ -63,6 +73,7 @@ class Way:
     def forth(self, box: Box) -> Rect:
         """The rectangle of the upright page around a box of the page as received."""
         corners = [(x, y) for x in (box.left, box.right) for y in (box.top, box.bottom)]
+        corners = [self.sheet.on_sheet(*spot) for spot in corners] if self.sheet else corners
         spots = [self._straight(*_unturned(x, y, -self.stance.turn % 360)) for x, y in corners]
         lefts, tops = zip(*spots, strict=True)
         return Rect(min(lefts), min(tops), max(lefts), max(tops))

@@ -26,10 +26,11 @@ def page_png(data: bytes, wanted: Wanted, limits: Limits, tesseract: str = "") -
         Unreadable: as for reading, and `no-such-page`.
     """
     folio = open_folio(data, limits)
+    book = Book(folio, recogniser(tesseract))
     try:
         if not 1 <= wanted.page <= folio.pages:
             raise refuse("no-such-page")
-        picture, dpi, way = Book(folio, recogniser(tesseract)).upright(wanted.page)
+        picture, dpi, way = book.shown(wanted.page)
         if wanted.box is not None:
             picture = cut(picture, way.forth(wanted.box).grown(_MARGIN * dpi, _MARGIN * dpi))
         scale = min(1.0, wanted.longest / max(picture.shape[:2]))
@@ -38,4 +39,5 @@ def page_png(data: bytes, wanted: Wanted, limits: Limits, tesseract: str = "") -
             raise refuse("damaged")
         return packed.tobytes()
     finally:
+        book.close()
         folio.close()
