@@ -1,15 +1,19 @@
-"""How long a bundle of 500 scanned pages takes, beside a bare merge of the same pages; and an answer of five pages.
+"""How long a bundle of 500 scanned pages takes, beside a bare merge of the same pages; and answers of five pages.
 
 The merge is the least anyone does who sends scans on: the fastest library at hand copies all pages into one PDF, in a
 process of its own. The bundle has everything besides: the drawn pages, frame, page number and tag of every page, the
 originals, the hashes, the seal. Both are told in seconds of processor time, child processes included, and of the wall
 clock, in turns, so that both see the same machine.
+
+An answer of five pages is told twice: the bundle alone, with nothing to cover; and the whole command on sample scans
+with two of the five papers redacted, drawn again, looked at and read again, from its start to the end of its process.
 """
 
 import argparse
 import io
 import os
 import random
+import shutil
 import statistics
 import subprocess
 import sys
@@ -23,9 +27,11 @@ from typing import Any
 import pikepdf
 from PIL import Image, ImageFilter
 
-from quietus.bundle import BundleRequest, build, build_bundle
+from quietus.bundle import build
+from quietus.bundle.build import build_bundle
 from quietus.bundle.child import composed_apart
 from quietus.bundle.job import Composed
+from quietus.bundle.request import BundleRequest
 from quietus.model.paper import Paper
 from tests.bundle.make import JPEG, PDF, as_received, line, paper, request
 from tests.bundle.seals import self_made
@@ -49,6 +55,43 @@ made.save(sys.argv[1])
 KEYS = ("OR/dissolution", "WA/withdrawal", "TN/withdrawal", "CO/withdrawal", "NJ/withdrawal")
 MIB = 1024 * 1024
 
+SAMPLES = Path(__file__).resolve().parent.parent / "sample_docs"
+FIVE = ("b01", "b02", "b05", "b07", "b08")
+REDACTED = 2
+"""Of the five: on the two filings stand home addresses."""
+
+PURPOSE = """
+id = "five"
+title = "Proof of closure"
+intro = "How the company ended."
+caution = "It speaks of the registrations alone."
+reach = "everywhere"
+hide = ["ssn", "ein", "account_number", "home_address"]
+stays_out_otherwise = "The question is answered without it."
+letter = ["You asked how the company ended."]
+
+[[goes_in]]
+kinds = ["dissolution", "withdrawal", "consent", "asset_disposition", "creditor_notice"]
+why = "It shows how the company ended."
+"""
+
+COMMAND = "from quietus.cli import main; main()"
+TOLD = """
+import sys, time
+from pathlib import Path
+from quietus.cli import main, opening
+
+stamp, unlock = Path(sys.argv.pop(1)), opening.open_office
+
+def told(*arguments):
+    office = unlock(*arguments)
+    stamp.write_text(str(time.time()))
+    return office
+
+opening.open_office = told
+main()
+"""
+
 Took = tuple[float, float]
 """Seconds of processor time and of the wall clock."""
 
@@ -62,6 +105,7 @@ def main(words: Sequence[str]) -> None:
         say(f"bundle of {asked.pages} pages in {len(files)} files, {size:.0f} MiB")
         beside_merge(Path(room), files, asked.pages, asked.rounds)
         five_pages(Path(room), asked.rounds)
+        redacted_answer(Path(room), asked.rounds)
 
 
 def say(text: str) -> None:
@@ -159,6 +203,42 @@ def five_pages(room: Path, rounds: int) -> None:
     ][1:]
     cpu, wall = (statistics.median(column) for column in zip(*took, strict=True))
     say(f"an answer of five pages: {cpu:.2f} s cpu, {wall:.2f} s wall   (bar: 2 s)")
+
+
+def redacted_answer(room: Path, rounds: int) -> None:
+    """The whole command for five sample scans, two of them redacted, told apart at the moment the vault is unlocked."""
+    _prepare_office(room / "office")
+    parts = [_answered(room, turn) for turn in range(rounds + 1)][1:]
+    before, after = (statistics.median(column) for column in zip(*parts, strict=True))
+    say(f"the command for five pages, two of them redacted: {before:.2f} s to the unlocked vault, then {after:.2f} s")
+    say("  wall, to the end of the process   (bar: 2 s after unlock)")
+
+
+def _prepare_office(home: Path) -> None:
+    _quietus("init", str(home))
+    _quietus("entity", "import", str(SAMPLES / "entities.toml"), home=home)
+    for name in FIVE:
+        shutil.copy(next((SAMPLES / "scans").glob(f"{name}-*")), home / "inbox")
+    _quietus("ingest", home=home)
+    (home / "purposes" / "five.toml").write_text(PURPOSE, encoding="utf-8")
+
+
+def _answered(room: Path, turn: int) -> tuple[float, float]:
+    """Seconds to the unlocked vault, and from there to the end of the command."""
+    out, stamp = room / f"redacted-{turn}", room / "unlocked"
+    words = ["bundle", "saltmarsh-sheeter", "--for", "five", "--to", "Example Bank", "--show-gaps", "-o", str(out)]
+    begin = time.time()
+    _quietus(*words, home=room / "office", run=(sys.executable, "-c", TOLD, str(stamp)))
+    end, unlocked = time.time(), float(stamp.read_text())
+    redacted = len(list((out / "data" / "redacted").iterdir()))
+    if redacted != REDACTED:
+        sys.exit(f"{redacted} papers were redacted, not {REDACTED}")
+    return unlocked - begin, end - unlocked
+
+
+def _quietus(*words: str, home: Path | None = None, run: Sequence[str] = (sys.executable, "-c", COMMAND)) -> None:
+    environment = {**os.environ, "QUIETUS_PASSPHRASE": "benchmark", "QUIETUS_HOME": str(home or "")}
+    subprocess.run([*run, *words], env=environment, check=True, stdout=subprocess.DEVNULL)  # noqa: S603
 
 
 def _timed(work: Callable[[], object]) -> Took:

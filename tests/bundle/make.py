@@ -13,7 +13,9 @@ import pikepdf
 from PIL import Image, ImageDraw
 from reportlab.pdfgen.canvas import Canvas
 
-from quietus.bundle import BundleRequest, Form, load_purposes, select
+from quietus.bundle.purposes import Form, load_purposes
+from quietus.bundle.request import BundleRequest
+from quietus.bundle.selection import select
 from quietus.model.entity import Entity, Registration, TaxClass
 from quietus.model.expected import Basis, ExpectedPaper, Need, Source, expected_key
 from quietus.model.findings import Code, Finding, Line, Mark, Severity, Verdict
@@ -132,9 +134,9 @@ def verdict(lines: Sequence[Line], findings: Sequence[Finding] = ()) -> Verdict:
     return Verdict(COMPANY_B.slug, TODAY, tuple(lines), tuple(findings))
 
 
-def nothing_read(_data: bytes) -> tuple[Reading, ...]:
+def nothing_read(_data: bytes) -> Reading:
     """What recognition finds on a copy that shows nothing; for tests that are not about redaction."""
-    return ()
+    return Reading(())
 
 
 def request(

@@ -7,7 +7,7 @@ from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec, rsa
 from cryptography.x509.oid import NameOID
 
-from quietus.bundle import Seal
+from quietus.bundle.signature import Seal
 
 BEGIN, END = datetime(2026, 1, 1, tzinfo=UTC), datetime(2046, 1, 1, tzinfo=UTC)
 Key = ec.EllipticCurvePrivateKey | rsa.RSAPrivateKey

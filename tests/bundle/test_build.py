@@ -14,7 +14,8 @@ import pikepdf
 import pypdfium2 as pdfium
 import pytest
 
-from quietus.bundle import BundleRequest, build_bundle
+from quietus.bundle.build import build_bundle
+from quietus.bundle.request import BundleRequest
 from quietus.model.entity import Registration
 from quietus.model.errors import Damaged, Misuse, Refused, Unreadable
 from quietus.model.findings import Code, Mark, Waiver

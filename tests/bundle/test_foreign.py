@@ -7,7 +7,7 @@ import pikepdf
 import pytest
 from pikepdf import Array, Dictionary, Name
 
-from quietus.bundle import build_bundle
+from quietus.bundle.build import build_bundle
 from quietus.bundle.foreign import FILLED_IN, LAYERED, SIGNED
 from quietus.model.errors import Unreadable
 from quietus.model.limits import Limits

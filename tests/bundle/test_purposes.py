@@ -4,9 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from quietus.bundle import Form, Reach, load_purposes
 from quietus.bundle.drafts.consent_rules import needs_consent
-from quietus.bundle.purposes import EVERY_SORT, purpose_from
+from quietus.bundle.purposes import EVERY_SORT, Form, Reach, load_purposes, purpose_from
 from quietus.model.errors import BadData, MachineFault
 from quietus.model.kinds import Kind
 

@@ -2,19 +2,23 @@
 
 import io
 import json
-from collections.abc import Sequence
+import time
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pikepdf
 import pypdfium2 as pdfium
 import pytest
 
-from quietus.bundle import BundleMade, BundleRequest, Form, build_bundle
+from quietus.bundle import build
+from quietus.bundle.build import build_bundle
 from quietus.bundle.drawn import typeset, with_sheets
 from quietus.bundle.exhibits import exhibits_of
 from quietus.bundle.geometry import Leaf, Matrix, frame
+from quietus.bundle.purposes import Form
 from quietus.bundle.redaction import spots_to_hide
+from quietus.bundle.request import BundleMade, BundleRequest
 from quietus.bundle.summary import page_data
 from quietus.model.errors import Refused, Unreadable
 from quietus.model.reading import Box, PageView, PrivateSort, PrivateSpot, Reading
@@ -25,12 +29,12 @@ SECRET = "900-11-2222"
 BOX = Box(60 / 612, 80 / 792, 220 / 612, 100 / 792)
 
 
-def told_a_secret(**more: object) -> BundleRequest:
+def told_a_secret(**more: Any) -> BundleRequest:
     """One paper whose first line is a number."""
     data = typed_pdf(SECRET, "stays in sight")
     made = paper("OR/dissolution", data)
-    wanted = request([line("OR/dissolution", made)], [(made, data)])
-    return replace(wanted, by_hand={made.id: [PrivateSpot(1, BOX, PrivateSort.SSN)]}, **more)  # type: ignore[arg-type]
+    made = replace(made, reading=replace(made.reading, private=(PrivateSpot(1, BOX, PrivateSort.SSN),)))
+    return request([line("OR/dissolution", made)], [(made, data)], **more)
 
 
 @pytest.fixture(scope="module")
@@ -43,7 +47,7 @@ def in_form(wanted: BundleRequest, form: Form) -> BundleRequest:
     return replace(wanted, selection=replace(wanted.selection, included=chosen))
 
 
-def test_what_was_marked_by_hand_is_nowhere_in_the_bundle(made: BundleMade) -> None:
+def test_what_is_to_be_hidden_is_nowhere_in_the_bundle(made: BundleMade) -> None:
     for path in (path for path in made.path.rglob("*") if path.is_file()):
         assert SECRET.encode() not in path.read_bytes()
     for pdf in (proof(made.path), made.path / "data" / "redacted" / "01-dissolution-OR.pdf"):
@@ -78,14 +82,40 @@ def test_no_copy_goes_out_that_nothing_can_read_again(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
-def found(*spots: PrivateSpot, text: str = "") -> Sequence[Reading]:
-    return (Reading((PageView(1, 0, 0.0, text, "ocr"),), private=spots),)
+def test_copies_are_not_read_any_more_once_the_document_has_failed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One file has another number of pages than it was received with; the copies of the others wait for one thread."""
+    begun: list[int] = []
+
+    def slow(data: bytes) -> Reading:
+        begun.append(len(data))
+        time.sleep(1)
+        return Reading(())
+
+    monkeypatch.setattr(build, "_AT_ONCE", 1)
+    pairs = [(paper("OR/dissolution", typed_pdf("one page"), pages=2), typed_pdf("one page"))]
+    for key in ("WA/withdrawal", "TN/withdrawal", "CO/withdrawal", "NJ/withdrawal"):
+        data = typed_pdf(SECRET, key)
+        made = paper(key, data)
+        spots = (PrivateSpot(1, BOX, PrivateSort.SSN),)
+        pairs.append((replace(made, reading=replace(made.reading, private=spots)), data))
+    wanted = request([line(made.expected, made) for made, _ in pairs], pairs, reread=slow)
+    assert [item.form for item in wanted.selection.included].count(Form.REDACTED) == 4
+    with pytest.raises(Unreadable, match="another number of pages"):
+        build_bundle(wanted, tmp_path / "bundle")
+    assert len(begun) < 4
+    assert list(tmp_path.iterdir()) == []
+
+
+def found(*spots: PrivateSpot, text: str = "") -> Reading:
+    return Reading((PageView(1, 0, 0.0, text, "ocr"),), private=spots)
 
 
 @pytest.mark.parametrize(
     "again", [found(PrivateSpot(1, BOX, PrivateSort.SSN)), found(text=f"No. {SECRET}")], ids=["spot", "text"]
 )
-def test_a_copy_on_which_something_is_found_is_refused(again: Sequence[Reading], tmp_path: Path) -> None:
+def test_a_copy_on_which_something_is_found_is_refused(again: Reading, tmp_path: Path) -> None:
     wanted = in_form(told_a_secret(reread=lambda _: again), Form.REDACTED)
     with pytest.raises(Refused, match="exhibit A"):
         build_bundle(wanted, tmp_path / "bundle")
@@ -124,9 +154,8 @@ def test_a_copy_holds_the_pages_of_its_paper_alone(tmp_path: Path) -> None:
 def test_spots_of_other_sorts_stay_in_sight() -> None:
     spots = tuple(PrivateSpot(1, BOX, sort) for sort in PrivateSort)
     reading = Reading((), private=spots)
-    by_hand = (PrivateSpot(2, BOX, PrivateSort.HOME_ADDRESS),)
     assert {s.sort for s in spots_to_hide(reading, {"ssn", "ein"})} == {PrivateSort.SSN, PrivateSort.EIN}
-    assert spots_to_hide(reading, set(), by_hand) == by_hand
+    assert spots_to_hide(reading, set()) == ()
 
 
 def test_a_paper_told_of_in_a_line_sends_neither_pages_nor_file(tmp_path: Path) -> None:

@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from quietus.bundle import Form, Purpose, Selection, load_purposes, select
 from quietus.bundle.drafts.consent_rules import needs_consent
 from quietus.bundle.gap_words import SAYS
-from quietus.bundle.purposes import EVERY_SORT
+from quietus.bundle.purposes import EVERY_SORT, Form, Purpose, load_purposes
+from quietus.bundle.selection import Selection, select
 from quietus.model.consent import Consent, Filer, Permission
 from quietus.model.errors import Misuse
 from quietus.model.expected import Need
@@ -150,12 +150,12 @@ def test_nothing_outside_purpose_and_consent_ever_goes_out(found: list[Paper], n
         if item.form is Form.REDACTED:
             assert item.hide == purpose.goes_in[kind].hide
     out: dict[str, set[int]] = {p.sha256: set() for p in found}
-    shown = [item for item in selection.included if item.form is not Form.LINE]
-    for item in shown:
+    whole = [item for item in selection.included if item.form is Form.FULL]
+    for item in whole:
         out[item.paper.sha256] |= {view.number for view in item.paper.reading.pages} or set(
             range(1, item.paper.pages + 1)
         )
-    for item in shown:
+    for item in whole:
         assert out[item.paper.sha256] == set(range(1, item.paper.pages + 1))
     assert {p.id for p in found} == {left.paper for left in selection.left_out} | set(chosen(selection))
     assert len(selection.left_out) + len(selection.included) == len(found)
@@ -213,17 +213,29 @@ def test_a_second_paper_for_the_same_line_stays() -> None:
     assert "better" in reason(selection, other)
 
 
-def test_a_file_that_holds_another_papers_pages_stays_whole() -> None:
-    def half(key: str, page: int) -> Paper:
-        made = paper(key, b"two papers in one file", pages=2)
-        return replace(made, reading=replace(made.reading, pages=(PageView(page, 0, 0.0, "", "ocr"),)))
+def half(key: str, page: int, *private: PrivateSpot) -> Paper:
+    """A paper on one of the two pages of a file."""
+    made = paper(key, b"two papers in one file", pages=2)
+    view = PageView(page, 0, 0.0, "", "ocr")
+    return replace(made, reading=replace(made.reading, pages=(view,), private=private))
 
+
+def test_a_file_that_holds_another_papers_pages_stays_whole() -> None:
     home, tax, west = half("OR/dissolution", 1), half("US/final_return", 2), half("WA/withdrawal", 2)
     with_return = lender(home, tax, lines=[line("OR/dissolution", home), line("US/final_return", tax)])
     assert chosen(with_return) == []
     assert "scan it by itself" in reason(with_return, home)
     both_allowed = lender(home, west, lines=[line("OR/dissolution", home), line("WA/withdrawal", west)])
     assert chosen(both_allowed) == [home.id, west.id]
+
+
+def test_a_redacted_copy_may_come_from_a_file_that_stays_and_vouches_for_no_page_of_it() -> None:
+    """The copy has the pages of its paper alone; a file that goes out whole would show the page that is covered."""
+    private = PrivateSpot(2, Box(0.1, 0.1, 0.2, 0.2), PrivateSort.SSN)
+    home, west = half("OR/dissolution", 1), half("WA/withdrawal", 2, private)
+    selection = lender(home, west, lines=[line("OR/dissolution", home), line("WA/withdrawal", west)])
+    assert [(item.paper.id, item.form) for item in selection.included] == [(west.id, Form.REDACTED)]
+    assert "scan it by itself" in reason(selection, home)
 
 
 @pytest.mark.parametrize("code", [Code.NO_OFFICE_MARK, Code.NAME_MISMATCH, Code.EIN_MISMATCH, Code.WAITING])

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from quietus.bundle import Form
+from quietus.bundle.purposes import Form
 from quietus.closing.answer import Answer, Order, answer, plan
 from quietus.closing.consents import record_consent
 from quietus.closing.inquiries import inquiry_named, open_inquiry

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from quietus.bundle import Form
+from quietus.bundle.purposes import Form
 from quietus.closing.answer import Order, plan
 from quietus.closing.covering import mark, unmark
 from quietus.closing.office import Office

@@ -11,7 +11,8 @@ from cryptography import x509
 from cryptography.hazmat.primitives import serialization
 from cryptography.hazmat.primitives.serialization import pkcs12
 
-from quietus.bundle import Seal, build_bundle
+from quietus.bundle.build import build_bundle
+from quietus.bundle.signature import Seal
 from quietus.closing.config import SealConfig, load_config
 from quietus.closing.office import Office
 from quietus.closing.signing import PASSPHRASE, journal_proofs, office_seal

@@ -11,7 +11,8 @@ import page
 import pikepdf
 import pytest
 
-from quietus.bundle import BundleRequest, build_bundle
+from quietus.bundle.build import build_bundle
+from quietus.bundle.request import BundleRequest
 from tests.bundle.looking import proof
 from tests.bundle.make import JPEG, PNG, TIFF, as_received, complete, fax, line, paper, request, scan
 from tests.bundle.seals import self_made

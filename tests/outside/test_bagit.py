@@ -9,7 +9,7 @@ from pathlib import Path
 import bagit
 import pytest
 
-from quietus.bundle import build_bundle
+from quietus.bundle.build import build_bundle
 from tests.bundle.make import complete
 
 pytestmark = pytest.mark.outside

@@ -7,7 +7,8 @@ import pypdf
 import pypdfium2 as pdfium
 import pytest
 
-from quietus.bundle import BundleRequest, build_bundle
+from quietus.bundle.build import build_bundle
+from quietus.bundle.request import BundleRequest
 from tests.bundle import hostile
 from tests.bundle.looking import proof
 from tests.bundle.make import complete, line, paper, request

@@ -6,11 +6,11 @@ import pypdfium2 as pdfium
 import pypdfium2.raw as pdfium_c
 import pytest
 
-from quietus.bundle import load_purposes
 from quietus.bundle.drafts.consent_draft import Asked, consent_draft
 from quietus.bundle.drafts.consent_rules import consent_form, each_members_own, months_when_silent, needs_consent
 from quietus.bundle.drafts.draft import Draft
 from quietus.bundle.drafts.render import draft_pdf, letter_text
+from quietus.bundle.purposes import load_purposes
 from quietus.closing.consents import last_day
 from quietus.model.consent import Filer
 from quietus.model.kinds import Kind
@@ -24,8 +24,8 @@ ASKED = {
     "purpose": "Proof of closure for a lender",
     "information": "the final return for 2026",
 }
-"""Treas. Reg. 301.7216-3(a)(3)(i), as three private summaries tell of it alike: names of preparer and taxpayer, purpose,
-recipients, information; beside these the signature and its date."""
+"""Treas. Reg. 301.7216-3(a)(3)(i), as three private summaries tell of it alike: names of preparer and taxpayer,
+purpose, recipients, information; beside these the signature and its date."""
 
 PRESCRIBED = """\
 Federal law requires this consent form be provided to you.

@@ -9,7 +9,8 @@ import re
 import shutil
 import subprocess
 import zlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -21,7 +22,7 @@ from pikepdf import Array, Dictionary, Name, String
 from PIL import Image, ImageDraw, ImageFont, PngImagePlugin
 from reportlab.pdfgen.canvas import Canvas
 
-from quietus.bundle.redaction import Wanted, redacted_copies
+from quietus.bundle.redaction import Reread, Wanted, redacted_copies
 from quietus.model.errors import Refused
 from quietus.model.limits import DEFAULT_LIMITS
 from quietus.model.reading import Box, PrivateSort, PrivateSpot, Reading
@@ -130,7 +131,30 @@ def hundred_pages() -> list[Planted]:
     ]
 
 
-def made(files: Sequence[Planted], folder: Path, *, reread: bool = False, spots: bool = True) -> list[Path]:
+Moved = Callable[[PrivateSpot], PrivateSpot]
+
+
+def as_found(spot: PrivateSpot) -> PrivateSpot:
+    return spot
+
+
+def beside(spot: PrivateSpot) -> PrivateSpot:
+    """The box a little more than its own width to the left."""
+    box, wide = spot.box, spot.box.right - spot.box.left
+    return replace(spot, box=Box(box.left - 1.1 * wide, box.top, box.right - 1.1 * wide, box.bottom))
+
+
+def underlined(spot: PrivateSpot) -> PrivateSpot:
+    """The box no higher than a line under the number."""
+    return replace(spot, box=Box(spot.box.left, spot.box.bottom - 0.004, spot.box.right, spot.box.bottom))
+
+
+def half(spot: PrivateSpot) -> PrivateSpot:
+    """The box over one of the two numbers of the page, and far from the other."""
+    return spot if spot.box.top < 0.4 else replace(spot, box=Box(0.1, 0.9, 0.2, 0.92))
+
+
+def wanted_of(files: Sequence[Planted], folder: Path, moved: Moved | None = as_found) -> list[Wanted]:
     wanted = []
     for index, file in enumerate(files):
         original = folder / f"original-{index}"
@@ -143,18 +167,27 @@ def made(files: Sequence[Planted], folder: Path, *, reread: bool = False, spots:
                 media_type=file.media_type,
                 pages=len(file.numbers),
                 sheets=tuple(range(1, len(file.numbers) + 1)),
-                spots=file.spots if spots else (),
+                spots=tuple(map(moved, file.spots)) if moved else (),
                 hide=frozenset({"ssn"}),
                 target=folder / f"copy-{index}.pdf",
             )
         )
     (folder / "private").mkdir()
-    if reread:
-        with ReadingPool(1, DEFAULT_LIMITS) as pool:
-            redacted_copies(wanted, folder / "private", DEFAULT_LIMITS, lambda data: pool.submit(data).result())
-    else:
-        redacted_copies(wanted, folder / "private", DEFAULT_LIMITS, lambda _: [Reading(())])
+    return wanted
+
+
+def checked(wanted: Sequence[Wanted], folder: Path, reread: Reread) -> list[Path]:
+    with ThreadPoolExecutor(2) as beside:
+        for check in redacted_copies(wanted, folder / "private", DEFAULT_LIMITS, reread, beside):
+            check.result()
     return [item.target for item in wanted]
+
+
+@pytest.fixture(scope="module")
+def recognised() -> Iterator[Reread]:
+    """Reads a copy again with real recognition."""
+    with ReadingPool(1, DEFAULT_LIMITS) as pool:
+        yield lambda data: pool.read_again(data).result()
 
 
 @pytest.fixture(scope="module")
@@ -164,7 +197,8 @@ def files() -> list[Planted]:
 
 @pytest.fixture(scope="module")
 def copies(files: list[Planted], tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
-    return made(files, tmp_path_factory.mktemp("copies"))
+    folder = tmp_path_factory.mktemp("copies")
+    return checked(wanted_of(files, folder), folder, lambda _: Reading(()))
 
 
 def found_in(data: bytes, media_type: str = PDF) -> set[str]:
@@ -238,12 +272,16 @@ def test_pdftotext_finds_no_letter(copies: list[Path]) -> None:
 
 
 @pytest.mark.ocr
-def test_recognition_finds_none_either(tmp_path: Path) -> None:
-    assert len(made([born_digital(0, 2), scan(80, JPEG)], tmp_path, reread=True)) == 2
+def test_recognition_finds_none_either(recognised: Reread, tmp_path: Path) -> None:
+    wanted = wanted_of([born_digital(0, 2), scan(80, JPEG)], tmp_path)
+    assert len(checked(wanted, tmp_path, recognised)) == 2
 
 
 @pytest.mark.ocr
+@pytest.mark.parametrize("moved", [None, beside, underlined, half], ids=["no box", "beside", "underlined", "half"])
 @pytest.mark.parametrize("file", [born_digital(0, 1), scan(80, JPEG)], ids=["digital", "scan"])
-def test_a_number_that_was_overlooked_refuses_the_copy(file: Planted, tmp_path: Path) -> None:
+def test_a_number_that_was_not_covered_refuses_the_copy(
+    file: Planted, moved: Moved | None, recognised: Reread, tmp_path: Path
+) -> None:
     with pytest.raises(Refused, match="recognition still"):
-        made([replace(file)], tmp_path, reread=True, spots=False)
+        checked(wanted_of([file], tmp_path, moved), tmp_path, recognised)

@@ -16,7 +16,9 @@ import bagit
 import pikepdf
 import pytest
 
-from quietus.bundle import BundleRequest, Seal, build_bundle
+from quietus.bundle.build import build_bundle
+from quietus.bundle.request import BundleRequest
+from quietus.bundle.signature import Seal
 from quietus.model.errors import Misuse
 from quietus.model.paper import Standing
 from quietus.vault import prove_entry

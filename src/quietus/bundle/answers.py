@@ -42,6 +42,5 @@ def shown_of(request: BundleRequest, exhibits: Sequence[Exhibit]) -> Shown:
 
 
 def told_of(request: BundleRequest) -> list[Included]:
-    """Papers told of in a line alone; one with places blacked out by hand is shown, whatever its form."""
-    by_hand = request.by_hand
-    return [i for i in request.selection.included if i.form is Form.LINE and not by_hand.get(i.paper.id)]
+    """Papers told of in a line alone."""
+    return [item for item in request.selection.included if item.form is Form.LINE]

@@ -4,6 +4,7 @@ import hashlib
 import json
 import tempfile
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import asdict, replace
 from datetime import UTC
@@ -17,7 +18,7 @@ from quietus.bundle.job import TALLY, Composed, Job, Original
 from quietus.bundle.machine import machine_summary
 from quietus.bundle.redaction import Wanted, overlooked, redacted_copies
 from quietus.bundle.request import BundleMade, BundleRequest
-from quietus.bundle.signature import REASON, Sealed, room, seal_pdf
+from quietus.bundle.signature import REASON, Sealed, load_signer, room, seal_pdf
 from quietus.bundle.summary import page_data
 from quietus.bundle.verify_text import verify_text
 from quietus.bundle.witness import write_journal, write_seal
@@ -25,6 +26,9 @@ from quietus.bundle.wording import plain_line
 from quietus.model.errors import Damaged, MachineFault, Misuse, Refused
 
 Progress = Callable[[int, int], None]
+
+_AT_ONCE = 5
+"""Threads beside the main one; each holds at most one redacted copy in memory while that is read again."""
 
 PROOF, SUMMARY = "proof-of-closure.pdf", "summary.json"
 
@@ -52,12 +56,16 @@ def build_bundle(
     """
     check_gaps(request)
     target = _target(folder, zipped=zipped)
-    chosen = exhibits_of(request.selection.included, request.by_hand)
+    chosen = exhibits_of(request.selection.included)
     _check_overlooked(request, chosen)
-    with _private_folder(target) as private:
+    with _private_folder(target) as private, _threads() as beside:
+        if request.seal:
+            beside.submit(load_signer)
         bag = private / "bag"
-        exhibits = _write_files(request, chosen, bag, private)
+        exhibits, checks = _write_files(request, chosen, bag, private, beside)
         composed = _compose(request, exhibits, bag, private, progress)
+        for check in checks:
+            check.result()  # nothing is sealed that shows what was to be hidden
         sealed = seal_pdf(bag / "data" / PROOF, request.seal, composed.hole) if request.seal and composed.hole else None
         pdf_sha256 = sealed.sha256 if sealed else sha256_of(bag / "data" / PROOF)
         known = {exhibit.file: exhibit.sha256 for exhibit in exhibits} | {f"data/{PROOF}": pdf_sha256}
@@ -131,11 +139,23 @@ def _private_folder(target: Path) -> Iterator[Path]:
         ) from None
 
 
-def _write_files(request: BundleRequest, exhibits: Sequence[Exhibit], bag: Path, private: Path) -> tuple[Exhibit, ...]:
+@contextmanager
+def _threads() -> Iterator[Executor]:
+    """For work beside the main work; what has not begun when something fails is left undone."""
+    threads = ThreadPoolExecutor(_AT_ONCE)
+    try:
+        yield threads
+    finally:
+        threads.shutdown(cancel_futures=True)
+
+
+def _write_files(
+    request: BundleRequest, exhibits: Sequence[Exhibit], bag: Path, private: Path, beside: Executor
+) -> tuple[tuple[Exhibit, ...], list[Future[None]]]:
     """The exhibits' files: each original once, exactly as received, and a redacted copy where that is all that goes.
 
     Returns:
-        The exhibits, those with a redacted copy with its hash and size.
+        The exhibits, those with a redacted copy with its hash and size; and the checks of the redacted copies.
     """
     bag.mkdir(mode=0o700)  # whom it is for decides the person, not the folder it happens to lie in
     (bag / "data" / "originals").mkdir(parents=True)
@@ -148,8 +168,8 @@ def _write_files(request: BundleRequest, exhibits: Sequence[Exhibit], bag: Path,
             wanted.append(_wanted(exhibit, path, bag))
     if wanted:
         (bag / "data" / "redacted").mkdir()
-    redacted_copies(wanted, private, request.limits, request.reread)
-    return tuple(_measured(exhibit, bag) for exhibit in exhibits)
+    checks = redacted_copies(wanted, private, request.limits, request.reread, beside)
+    return tuple(_measured(exhibit, bag) for exhibit in exhibits), checks
 
 
 def _as_received(request: BundleRequest, exhibit: Exhibit) -> bytes:

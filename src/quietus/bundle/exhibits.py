@@ -1,9 +1,8 @@
 """Exhibits: each paper that goes out, with its letter, its file's name in the bag, and its facts in words. Pure."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
-from types import MappingProxyType
 from typing import Any
 
 from quietus.bundle import wording
@@ -110,30 +109,24 @@ def authority_of(paper: Paper) -> Authority:
     return Authority(word) if word in set(Authority) else Authority.PLAIN
 
 
-def exhibits_of(
-    included: Sequence[Included], by_hand: Mapping[str, Sequence[PrivateSpot]] = MappingProxyType({})
-) -> tuple[Exhibit, ...]:
+def exhibits_of(included: Sequence[Included]) -> tuple[Exhibit, ...]:
     """The exhibits in order. Papers that came in one file share its original, unless they are redacted.
 
     Args:
         included: the papers that go out; those told of in a line alone become no exhibit.
-        by_hand: further places to black out, by paper. A paper with any goes out redacted, whatever its form.
     """
     files: dict[str, str] = {}
-    exhibits = []
-    for number, item in enumerate(item for item in included if item.form is not Form.LINE):
-        spots = tuple(by_hand.get(item.paper.id, ()))
-        exhibits.append(_exhibit(number, item, spots, files))
-    return tuple(exhibits)
+    shown = (item for item in included if item.form is not Form.LINE)
+    return tuple(_exhibit(number, item, files) for number, item in enumerate(shown))
 
 
-def _exhibit(number: int, item: Included, by_hand: tuple[PrivateSpot, ...], files: dict[str, str]) -> Exhibit:
+def _exhibit(number: int, item: Included, files: dict[str, str]) -> Exhibit:
     paper, name = item.paper, f"{number + 1:02d}-{item.expected.kind.value}-{item.expected.scope}"
     sheets, letter = _sheets(paper), wording.letter(number)
-    if item.form is Form.REDACTED or by_hand:
+    if item.form is Form.REDACTED:
         copied = tuple(replace(sheet, number=place) for place, sheet in enumerate(sheets, start=1))
         numbers = {sheet.received for sheet in sheets}
-        spots = tuple(s for s in spots_to_hide(paper.reading, item.hide, by_hand) if s.page in numbers)
+        spots = tuple(s for s in spots_to_hide(paper.reading, item.hide) if s.page in numbers)
         return Exhibit(letter, item, f"data/redacted/{name}.pdf", copied, "", 0, redacted=True, spots=spots)
     path = f"data/originals/{name}.{_SUFFIXES.get(paper.media_type, 'bin')}"
     return Exhibit(letter, item, files.setdefault(paper.sha256, path), sheets, paper.sha256, paper.size)

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable, Collection, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Executor, Future
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
@@ -13,10 +13,11 @@ from quietus.model.errors import Refused
 from quietus.model.limits import Limits
 from quietus.model.reading import Box, PrivateSpot, Reading
 
-Reread = Callable[[bytes], Sequence[Reading]]
-"""Reads a PDF as if it had just come in: what recognition finds on a redacted copy. Called from several threads."""
+Reread = Callable[[bytes], Reading]
+"""Reads a redacted copy as if it had just come in: its words and what is private. Called from several threads."""
 
-_AT_ONCE = 4  # copies held in memory while they are read again; the processes that read decide how fast
+Painted = tuple[tuple[Rectangle, ...], ...]
+"""What was painted black on each page of a copy."""
 
 _PATTERNS = {
     "ssn": re.compile(r"(?<![\d-])\d{3}[-\u2013 ]\d{2}[-\u2013 ]\d{4}(?![\d-])"),
@@ -52,11 +53,9 @@ class Wanted:
     target: Path
 
 
-def spots_to_hide(
-    reading: Reading, hide: Collection[str], by_hand: Sequence[PrivateSpot] = ()
-) -> tuple[PrivateSpot, ...]:
-    """What has to be blacked out on a paper: spots of the sorts that the purpose hides, and those set by hand."""
-    return (*(spot for spot in reading.private if spot.sort in hide), *by_hand)
+def spots_to_hide(reading: Reading, hide: Collection[str]) -> tuple[PrivateSpot, ...]:
+    """What has to be blacked out on a paper: spots of the sorts that the purpose hides."""
+    return tuple(spot for spot in reading.private if spot.sort in hide)
 
 
 def overlooked(reading: Reading, hide: Collection[str]) -> bool:
@@ -69,39 +68,40 @@ def overlooked(reading: Reading, hide: Collection[str]) -> bool:
     return any(_PATTERNS[sort].search(view.text) for sort in sorts for view in reading.pages)
 
 
-def redacted_copies(wanted: Sequence[Wanted], folder: Path, limits: Limits, reread: Reread | None) -> None:
-    """Make the redacted copies, and keep none that tells too much.
+def redacted_copies(
+    wanted: Sequence[Wanted], folder: Path, limits: Limits, reread: Reread | None, beside: Executor
+) -> list[Future[None]]:
+    """Make the redacted copies, and have them checked while other work is done.
 
     Args:
         wanted: the copies.
         folder: a private folder for what passes between the processes.
         limits: ceilings for the children.
         reread: reads a finished copy again.
+        beside: threads for the checks.
+
+    Returns:
+        The checks. Nothing may be sealed or leave before each has ended without an error: Refused when a copy shows,
+        or may show, what was to be hidden; Unreadable or MachineFault when that can't be told.
 
     Raises:
-        Refused: a copy shows, or may show, what was to be hidden; or it can't be read again.
+        Refused: a copy can't be read again.
         Unreadable: an original can't be drawn.
         MachineFault: a process can't be started.
     """
     if not wanted:
-        return
+        return []
     if reread is None:
         raise Refused("A redacted copy can't be read again to check it.", "Make the bundle with recognition at hand.")
-    seconds = limits.seconds_for(sum(len(item.sheets) for item in wanted))
-    painted = _made(wanted, folder, limits, seconds)
-    with ThreadPoolExecutor(1 + _AT_ONCE) as several:
-        looked = several.submit(_look, wanted, painted, folder, limits, seconds)
-        for _ in several.map(lambda item: _read_again(item, reread), wanted):
-            pass
-        looked.result()
+    painted = _made(wanted, folder, limits)
+    looked = beside.submit(_look, wanted, painted, folder, limits)
+    return [looked, *(beside.submit(_read_again, item, reread) for item in wanted)]
 
 
-def _made(
-    wanted: Sequence[Wanted], folder: Path, limits: Limits, seconds: float
-) -> list[tuple[tuple[Rectangle, ...], ...]]:
+def _made(wanted: Sequence[Wanted], folder: Path, limits: Limits) -> list[Painted]:
     works, room = [asdict(_work(item)) for item in wanted], _room(folder, REDACT)
     with naming_the_place([(item.letter, item.paper, len(item.sheets)) for item in wanted], room / TALLY):
-        told = done_apart(REDACT, {"limits": asdict(limits), "works": works}, room, seconds, _unheard)
+        told = done_apart(REDACT, {"limits": asdict(limits), "works": works}, room, _seconds(wanted, limits), _unheard)
     try:
         painted = [
             tuple(tuple(_rectangle(found) for found in page) for page in copy["pages"]) for copy in told["copies"]
@@ -139,16 +139,11 @@ def _rectangle(found: Any) -> Rectangle:
     return left, top, right, bottom
 
 
-def _look(
-    wanted: Sequence[Wanted],
-    painted: Sequence[tuple[tuple[Rectangle, ...], ...]],
-    folder: Path,
-    limits: Limits,
-    seconds: float,
-) -> None:
+def _look(wanted: Sequence[Wanted], painted: Sequence[Painted], folder: Path, limits: Limits) -> None:
     """Look at the copies with other eyes than those that made them."""
     copies = [{"path": str(item.target), "painted": pages} for item, pages in zip(wanted, painted, strict=True)]
-    told = done_apart(RECHECK, {"limits": asdict(limits), "copies": copies}, _room(folder, RECHECK), seconds, _unheard)
+    job, room = {"limits": asdict(limits), "copies": copies}, _room(folder, RECHECK)
+    told = done_apart(RECHECK, job, room, _seconds(wanted, limits), _unheard)
     faults = told.get("faults")
     if not isinstance(faults, list) or len(faults) != len(wanted):
         raise crashed()
@@ -159,12 +154,12 @@ def _look(
 
 def _read_again(item: Wanted, reread: Reread) -> None:
     """Read the copy as if it had just come in: nothing that was to be hidden may be found."""
-    for reading in reread(item.target.read_bytes()):
-        if any(spot.sort in item.hide for spot in reading.private):
-            raise _refused(item, "recognition still finds what was to be hidden")
-        text = "\n".join(view.text for view in reading.pages)
-        if any(sort in item.hide and pattern.search(text) for sort, pattern in _PATTERNS.items()):
-            raise _refused(item, "recognition still reads a number that was to be hidden")
+    reading = reread(item.target.read_bytes())
+    if any(spot.sort in item.hide for spot in reading.private):
+        raise _refused(item, "recognition still finds what was to be hidden")
+    text = "\n".join(view.text for view in reading.pages)
+    if any(sort in item.hide and pattern.search(text) for sort, pattern in _PATTERNS.items()):
+        raise _refused(item, "recognition still reads a number that was to be hidden")
 
 
 def _refused(item: Wanted, why: str) -> Refused:
@@ -172,6 +167,10 @@ def _refused(item: Wanted, why: str) -> Refused:
         f"The redacted copy of exhibit {item.letter} (paper {item.paper[:8]}) can't be used: {why}.",
         "Mark the place by hand, or leave the paper out of this bundle.",
     )
+
+
+def _seconds(wanted: Sequence[Wanted], limits: Limits) -> float:
+    return limits.seconds_for(sum(len(item.sheets) for item in wanted))
 
 
 def _room(folder: Path, name: str) -> Path:

@@ -1,6 +1,6 @@
 """What a bundle is asked to be, and what came of it."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
@@ -13,7 +13,6 @@ from quietus.bundle.witness import Proofs
 from quietus.model.entity import Entity
 from quietus.model.findings import Verdict
 from quietus.model.limits import DEFAULT_LIMITS, Limits
-from quietus.model.reading import PrivateSpot
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,12 +33,10 @@ class BundleRequest:
         version: of quietus.
         places: names of the jurisdictions by USPS code; the code stands where there is none.
         limits: ceilings for the child process that takes the papers apart.
-        reread: reads a PDF as if it had just come in; without it no redacted copy can be made.
-        by_hand: further places to black out, by paper; a paper with any goes out redacted.
+        reread: reads a redacted copy as if it had just come in; without it none can be made.
         seal: what the office seals the proof with; None leaves it without a seal.
         proofs: by paper, proof that the entry of its filing is in the journal; those of one bundle lead to one
             checkpoint.
-        checked: when the vault was last checked as a whole and found whole; None when that is not known.
     """
 
     entity: Entity
@@ -56,10 +53,8 @@ class BundleRequest:
     places: Mapping[str, str] = field(default_factory=dict)
     limits: Limits = DEFAULT_LIMITS
     reread: Reread | None = None
-    by_hand: Mapping[str, Sequence[PrivateSpot]] = field(default_factory=dict)
     seal: Seal | None = None
     proofs: Proofs = field(default_factory=dict)
-    checked: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -148,7 +148,7 @@ def select(
     asked = _Asked(purpose, verdict, papers, jurisdiction, permission)
     lines = tuple(line for line in verdict.lines if asked.covers(line))
     chosen, reasons = _chosen(asked)
-    for shared in _shares_its_file([item for item in chosen.values() if item.form is not Form.LINE]):
+    for shared in _shares_its_file([item for item in chosen.values() if item.form is Form.FULL]):
         del chosen[shared]
         reasons[shared] = "Its file holds pages of another paper that may not go along; scan it by itself."
     return Selection(
@@ -283,10 +283,13 @@ def _barred(verdict: Verdict) -> dict[str, str]:
     }
 
 
-def _shares_its_file(chosen: Sequence[Included]) -> list[str]:
-    """Ids of papers whose file, which goes out whole, has pages that belong to no chosen paper."""
+def _shares_its_file(whole: Sequence[Included]) -> list[str]:
+    """Ids of papers whose file, which goes out as received, has pages of none that goes out whole.
+
+    A redacted copy has the pages of its own paper alone: it may go, and vouches for no page of the file.
+    """
     files: dict[str, list[Paper]] = defaultdict(list)
-    for item in chosen:
+    for item in whole:
         files[item.paper.sha256].append(item.paper)
     return [paper.id for sharers in files.values() if not _accounted(sharers) for paper in sharers]
 

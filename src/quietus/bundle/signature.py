@@ -93,6 +93,11 @@ def room(seal: Seal) -> int:
     return _ROOM_WITH_STAMP if seal.stamp else _ROOM
 
 
+def load_signer() -> None:
+    """Load what signs: a third of a second's work, which can be done beside other work."""
+    from pyhanko.sign import general, signers  # noqa: F401, PLC0415
+
+
 def seal_pdf(path: Path, seal: Seal, hole: Hole) -> Sealed:
     """Set the seal into the place that the writer kept for it.
 

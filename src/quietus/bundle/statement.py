@@ -84,12 +84,9 @@ def _told(request: BundleRequest, item: Included) -> dict[str, str]:
 
 def _keeping(request: BundleRequest) -> str:
     """How the papers are kept and copied (902(13), 902(14); 901(b)(9)), as far as the program does it."""
-    checked = (
-        f" The store was last compared as a whole on {wording.moment(request.checked)}." if request.checked else ""
-    )
     return (
         f"quietus {request.version} took the SHA-256 hash of every file when it was received, sealed the file "
-        f"unchanged under a key of its own, and wrote an entry into a journal whose entries are chained.{checked} On "
+        f"unchanged under a key of its own, and wrote an entry into a journal whose entries are chained. On "
         f"{wording.moment(request.made_at.astimezone(UTC))} it opened each file, took the hash again, and found it "
         "equal to the one recorded; had one differed, this document would not have been made. Dates and numbers were "
         "read off the papers by text recognition or confirmed by a person, as each slip sheet says; they are aids, "

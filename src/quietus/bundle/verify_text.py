@@ -72,7 +72,8 @@ for name in sys.argv[1:]:
         while left and at and not at & 1:
             at, last = at >> 1, last >> 1
         at, last = at >> 1, last >> 1
-    good, paper, shown = last == 0 and found.hex() == told["root"], proof.get("paper"), "a paper of which you have a copy"
+    good, paper = last == 0 and found.hex() == told["root"], proof.get("paper")
+    shown = "a paper of which you have a copy"
     if paper:
         salted = hashlib.sha256(bytes.fromhex(paper["salt"] + paper["sha256"])).hexdigest()
         good = good and salted == json.loads(proof["line"])["paper"] and paper["sha256"] in files
@@ -83,8 +84,8 @@ END
 This shows that an entry of that number and time is in the journal, and, where a file is named, that the entry was
 written for this very file: the entry shows the hash of a salt and the file's SHA-256 hash, and the proof tells both.
 For a redacted copy it does not, since the hash of the whole paper could confirm a guess at what was blacked out. The
-rest of an entry is sealed, since it names the client; the sender can open it. To rule out a second journal, ask the sender
-for the checkpoint over another way, or compare it with one that you were given before.
+rest of an entry is sealed, since it names the client; the sender can open it. To rule out a second journal, ask the
+sender for the checkpoint over another way, or compare it with one that you were given before.
 """
 
 _SHOWS = """

@@ -12,6 +12,7 @@ from quietus.cli.opening import AsOf, HomeOption, JsonOption, PassphraseFd, day_
 from quietus.cli.screen import CAUTION, covered_words, out, plain, print_json, progress_bar
 from quietus.closing.answer import Answer, Order, Plan, answer, plan
 from quietus.model.errors import DONE, OPEN_ENDS, Misuse
+from quietus.reading.pool import load_early
 
 _PURPOSES = "lender, contract, state-notice, bank-or-insurer, buyer-counsel, own-copy, or your own"
 
@@ -60,6 +61,7 @@ def bundle(
         return OPEN_ENDS if _refused(planned) else DONE
     if folder is None:
         raise Misuse("There is no place for the bundle.", "Name a folder with -o, or look first with --dry-run.")
+    load_early()  # while the passphrase is asked for: most bundles have redacted copies, which are read again
     with opened(home, passphrase_fd) as office, progress_bar("building the bundle") as progress:
         answered = answer(office, order, folder, day_of(asof, office.today), progress)
     print_json(_answer_json(answered)) if as_json else print_answer(answered)

@@ -1,14 +1,17 @@
 """Answer an inquiry: choose what its purpose needs and the consents allow, build the bundle, record what was made."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
 from quietus import __version__
-from quietus.bundle import BundleMade, BundleRequest, Form, Purpose, Selection, build_bundle, select
-from quietus.bundle.build import check_gaps
+from quietus.bundle.build import build_bundle, check_gaps
+from quietus.bundle.purposes import Form, Purpose
+from quietus.bundle.redaction import Reread
+from quietus.bundle.request import BundleMade, BundleRequest
+from quietus.bundle.selection import Selection, select
 from quietus.closing.closings import entity_named, verify
 from quietus.closing.consents import permission
 from quietus.closing.export import make_folder
@@ -20,7 +23,6 @@ from quietus.model.entity import Entity
 from quietus.model.errors import Misuse, Refused
 from quietus.model.findings import Verdict
 from quietus.model.paper import Paper
-from quietus.model.reading import Reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,17 +214,18 @@ def _request(office: Office, planned: Plan, asof: date) -> BundleRequest:
 
 
 @contextmanager
-def _reread(office: Office, selection: Selection) -> Iterator[Callable[[bytes], Sequence[Reading]] | None]:
+def _reread(office: Office, selection: Selection) -> Iterator[Reread | None]:
     """Reads redacted copies as if they had just come in; None when there will be none.
 
     Recognition is started at once, in its own processes, so that it is there when the first copy is.
     """
-    if all(item.form is not Form.REDACTED for item in selection.included):
+    copies = sum(item.form is Form.REDACTED for item in selection.included)
+    if not copies:
         yield None
         return
-    with office.reading_pool() as pool:
+    with office.reading_pool(at_most=copies) as pool:
         pool.warm()
-        yield lambda data: pool.submit(data).result()
+        yield lambda data: pool.read_again(data).result()
 
 
 def _details(planned: Plan, made: BundleMade, inquiry: str) -> dict[str, object]:

@@ -3,8 +3,8 @@
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from quietus.bundle import Purpose
 from quietus.bundle.drafts.consent_rules import each_members_own, months_when_silent
+from quietus.bundle.purposes import Purpose
 from quietus.closing.closings import entity_named
 from quietus.closing.office import Office
 from quietus.model.consent import Consent, Declined, Filer, Permission, consent_from_json, consent_to_json

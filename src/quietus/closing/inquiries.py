@@ -3,7 +3,8 @@
 from dataclasses import dataclass, replace
 from datetime import UTC, date
 
-from quietus.bundle import BundleMade, Selection
+from quietus.bundle.request import BundleMade
+from quietus.bundle.selection import Selection
 from quietus.closing.closings import entity_named
 from quietus.closing.office import Office
 from quietus.model.entity import Entity

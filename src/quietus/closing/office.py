@@ -2,15 +2,16 @@
 
 import os
 import shutil
-from collections.abc import Callable, Sequence
+import sys
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from functools import lru_cache
 from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from quietus.bundle import load_purposes
-from quietus.bundle.purposes import Purpose
+from quietus.bundle.purposes import Purpose, load_purposes
 from quietus.closing.config import CONFIG_NAME, TEMPLATE, Config, load_config
 from quietus.model.errors import MachineFault, Misuse
 from quietus.model.limits import DEFAULT_LIMITS, Limits
@@ -69,7 +70,9 @@ class Office:
 
     def packs(self) -> Packs:
         """What the law and practice expect: the packs that come with quietus under the firm's own."""
-        return load_packs(_existing(self.config.rules))
+        folders = _existing(self.config.rules)
+        files = (path for folder in folders for path in sorted(folder.iterdir()) if path.is_file())
+        return _packs(folders, tuple((path, path.stat().st_size, path.stat().st_mtime_ns) for path in files))
 
     def schedules(self) -> Schedules:
         """The firm's retention schedules; those that come with quietus when it has none."""
@@ -84,12 +87,18 @@ class Office:
         """How many papers are read side by side."""
         return self.config.workers or os.cpu_count() or 1
 
-    def reading_pool(self) -> ReadingPool:
-        """The child processes that look at hostile files."""
-        return ReadingPool(self.workers, self.limits, self.config.tesseract)
+    def reading_pool(self, at_most: int = sys.maxsize) -> ReadingPool:
+        """The child processes that look at hostile files, as many as there are workers and `at_most` so many."""
+        return ReadingPool(min(self.workers, at_most), self.limits, self.config.tesseract)
 
 
-def _existing(folder: Path) -> Sequence[Path]:
+@lru_cache(maxsize=1)
+def _packs(folders: tuple[Path, ...], _files: tuple[tuple[Path, int, int], ...]) -> Packs:
+    """The packs, read again only when a file of the firm's is another: one command asks for them several times."""
+    return load_packs(folders)
+
+
+def _existing(folder: Path) -> tuple[Path, ...]:
     return (folder,) if folder.is_dir() else ()
 
 

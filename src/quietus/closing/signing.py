@@ -17,7 +17,7 @@ from cryptography.hazmat.primitives.asymmetric import ec, rsa
 from cryptography.hazmat.primitives.serialization import pkcs12
 from cryptography.x509.oid import NameOID
 
-from quietus.bundle import Seal
+from quietus.bundle.signature import Seal
 from quietus.closing.config import SealConfig
 from quietus.closing.office import Office
 from quietus.model.errors import Misuse
