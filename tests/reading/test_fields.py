@@ -190,3 +190,25 @@ def test_a_name_that_has_a_line_to_itself_is_not_cut_to_its_end() -> None:
     )
     assert named is not None
     assert named.name == "Old Kiln Paving and Grading LLC"
+
+
+@pytest.mark.parametrize(
+    ("row", "name"),
+    [
+        ("Taxpayer: 41 Quarry Road Brewing LLC", "41 Quarry Road Brewing LLC"),
+        ("Fulllegalname Calico Bend Coffee Company, LLC", "Calico Bend Coffee Company, LLC"),
+        ("Suite 41 Quarry Road Brewing LLC", "Quarry Road Brewing LLC"),
+        ("June 30 Quarry Road Brewing LLC", "Quarry Road Brewing LLC"),
+    ],
+)
+def test_a_number_that_begins_a_name_is_part_of_it_and_a_lost_blank_is_not(row: str, name: str) -> None:
+    named = subject_of([lines_of((0.8, 0.6, row))])
+    assert named is not None
+    assert named.name == name
+
+
+def test_an_items_number_is_no_part_of_a_name() -> None:
+    lines = lines_of((0.8, 0.6, "1 Quarry Road Brewing LLC"), (0.8, 1.0, "2 Address of the company"))
+    named = subject_of([lines])
+    assert named is not None
+    assert named.name == "Quarry Road Brewing LLC"

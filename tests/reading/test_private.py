@@ -196,3 +196,8 @@ def test_private_spots_are_found_on_scans(turn: int) -> None:
     (reading,) = read_bytes(packed([scan], "pdf", 200), limits=DEFAULT_LIMITS)
     found = [spot.sort for spot in reading.private]
     assert [found.count(sort) for sort in (SSN, EIN, ACCOUNT, HOME)] == [2, 1, 1, 4]
+
+
+@pytest.mark.parametrize("words", ["2025-08-29 12:27 PM", "Received 2025-08-29 12:27:10"])
+def test_a_day_with_a_time_is_no_number_to_hide(words: str) -> None:
+    assert private_spots([page_of((0.8, 0.6, "Secretary of State"), (0.8, 1.0, words))]) == ()

@@ -185,3 +185,15 @@ def test_an_items_unread_letter_beside_an_empty_blank_leaves_a_doubt() -> None:
     own = found.pop("Final return")
     told = marked(own, list(found.values()), picture)
     assert told is None or not told.marked or told.sure < 0.8
+
+
+@pytest.mark.parametrize("marks", [{"Short year": "x"}, {"Final": "x"}])
+def test_in_a_spaced_row_a_box_belongs_to_the_words_close_by(marks: dict[str, str]) -> None:
+    page = form({})
+    page.boxes.clear()
+    page.texts[:] = page.texts[:6] + [text for text in page.texts[6:] if text[2] not in LABELS]
+    for index, label in enumerate(("Original", "Amended", "Final", "Short year")):
+        page.boxes.append(Box(1.0 + 1.45 * index, 2.3, 0.14, marks.get(label, "")))
+        page.text(1.0 + 1.45 * index + 0.17, 2.42, label, 9)
+    value = final_box(page)
+    assert (value.value, value.review) == ("Final" in marks, False)

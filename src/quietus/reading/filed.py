@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from quietus.model.kinds import Authority
-from quietus.reading.attested import Attested, attested
+from quietus.reading.attested import OFFICES, Attested, attested, filed_here, office_writes
 from quietus.reading.dates import find_dates
 from quietus.reading.marks import Mark, sort_of
 from quietus.reading.patches import Patch
@@ -27,11 +27,6 @@ _NUMBER = re.compile(
     r"( (number|no|id|#))?\W{0,3}\s*[A-Z]{0,3}\d[\d-]{4,}",
     re.IGNORECASE,
 )
-_OFFICE = re.compile(
-    r"\b(secretary of|department of state|division of corporations|corporations?( and \w+)? (division|commission)|"
-    r"this office|business services|corporation commission|department of (commerce|licensing|assessments|consumer|"
-    r"financial|business)|state treasurer|lieutenant governor|bureau of corporations|commissioner of)\b"
-)
 _ELECTRONIC = re.compile(r"\be-?filed|\belectronic", re.IGNORECASE)
 _BY_WIRE = re.compile(r"\be-?fil|\belectronic|\bonline\b|\btransaction\b|\bdelivered \d{1,2}:\d\d", re.IGNORECASE)
 _SCREEN = re.compile(r"\bonline\b|\bdownload\b|\bportal\b|\bfiling has been (approved|accepted)\b", re.IGNORECASE)
@@ -39,11 +34,13 @@ _JOINTLY = re.compile(r"\W*(approved|accepted|received|recorded|examined|endorse
 _LOUD = re.compile(r"(?<!not )(?<!NOT )\bFILED\b(?! BY\b)")
 _ACCEPTED = re.compile(r"\b(your|the|this) (filing|document) (has been|was|is) (approved|accepted)\b", re.IGNORECASE)
 _HEAD = re.compile(
-    r"\W*((electronically|e-?)\s?filed|f?iled|filing\W{1,3}date|date\W{1,3}filed|endorsed\W{1,3}filed)\b(?!\s*by\b)",
+    r"\W*((received|approved|accepted|recorded|examined|endorsed)\s+(and|&)\s+)?((electronically|e-?)\s?filed|f?iled|filing\W{1,3}date|date\W{1,3}filed|endorsed\W{1,3}filed)\b(?!\s*by\b)",
     re.IGNORECASE,
 )
 BARE_LABELS = frozenset({"date", "dated"})
 """Labels that say no more than that a date comes: under FILED it is the filing date."""
+_RECEIPT = re.compile(r"\b(receipt|acknowledge?ment|confirmation|evidence) ?(of filing)?\W*$", re.IGNORECASE)
+_TITLE_LINES = 6
 _LEADING, _BLOCK = 1.3, 5  # letter heights between two lines of one block; lines of it that are looked through
 _FEW_WORDS = 2  # a month's name among them
 _HEARD = 0.6  # a mark whose date is less sure than this is no rival
@@ -114,7 +111,7 @@ def office_mark(pages: Sequence[Seen], unread: bool) -> OfficeMark:
         if m.sort == "unclear" and m.day and _wordy(m)
     ]
     if not found:
-        headed = any(headless_filed(page.lines) or _told_of(page.lines) for page in pages)
+        headed = any(_speaks_of_filing(page.lines) for page in pages)
         doubt = 0.45 if unread or headed or _unclear(pages) else 0.0
         return OfficeMark(False, 0.95 - doubt, None, 0.95 - doubt, None, 0, "", "absent", Authority.PLAIN)
     best = _agreed(found)
@@ -184,9 +181,13 @@ def headless_filed(lines: Sequence[Line]) -> bool:
         short = len(line.text) <= _STAMP_LINE
         if _HEAD.match(line.text) and (short or _marklike(line)):
             return True
-        if short and _LOUD.search(line.text) and _OFFICE.search(plain(line.text)):
+        if short and _LOUD.search(line.text) and OFFICES.search(plain(line.text)):
             return True
     return False
+
+
+def _speaks_of_filing(lines: Sequence[Line]) -> bool:
+    return headless_filed(lines) or _told_of(lines) or filed_here(lines)
 
 
 def _told_of(lines: Sequence[Line]) -> bool:
@@ -248,8 +249,14 @@ def _from_print(index: int, hit: Dated, page: Seen) -> OfficeMark:
 def _companions(hit: Dated, lines: Sequence[Line]) -> int:
     """How many things beside the date show that an office made the mark."""
     text, label = _around(hit, lines)
-    signs = (_TIME.search(text), _NUMBER.search(text), _OFFICE.search(plain(text)), _ELECTRONIC.search(label))
-    return sum(1 for sign in signs if sign)
+    signs = (_TIME.search(text), _NUMBER.search(text), OFFICES.search(plain(text)), _ELECTRONIC.search(label))
+    return sum(1 for sign in signs if sign) + 2 * _receipt(lines)
+
+
+def _receipt(lines: Sequence[Line]) -> bool:
+    """True for a page that an office wrote to say what it took: a receipt or acknowledgment under its name."""
+    titles = (line.text for line in lines[:_TITLE_LINES] if len(line.text) <= _STAMP_LINE)
+    return office_writes(lines) and any(_RECEIPT.search(title) for title in titles)
 
 
 def _shows_electronic(hit: Dated, lines: Sequence[Line]) -> bool:
@@ -348,5 +355,5 @@ def _stamp_like(line: Line) -> bool:
     words = plain(line.text)
     short = len(line.text) <= _STAMP_LINE
     return short and bool(
-        find_dates(line.text) or _OFFICE.search(words) or _NUMBER.search(line.text) or sort_of(line.text)[0]
+        find_dates(line.text) or OFFICES.search(words) or _NUMBER.search(line.text) or sort_of(line.text)[0]
     )

@@ -18,6 +18,8 @@ _LONG_TITLE = 105  # characters of a title over two or three lines
 _MOST_CUES = 1.3  # cues together are worth no more than this
 _FORM = 0.9  # what a kind's own form number is worth
 _SENT_BACK, _SENT_BACK_AGAIN = 0.9, 0.5  # what the first sign that a paper came back is worth, and each further one
+_ATTACHED = 1.2  # what it says against every kind, and for none of them, that a page goes with a return
+_ATTACHED_TITLE = 0.5
 _REFUSABLE = frozenset({Kind.DISSOLUTION, Kind.WITHDRAWAL, Kind.WINDING_UP_NOTICE, Kind.CLEARANCE})
 _UNTITLED = 0.93  # what is left of a filing's certainty when no heading names it: those of one company read alike
 _COVER = 0.55  # from this score on the first page is a cover: a certificate or acknowledgment about another paper
@@ -62,6 +64,9 @@ def kind_of(pages: Sequence[tuple[Sequence[Line], float]], *, elsewhere: bool | 
     words = worded("\n".join(line.text for lines, _ in pages for line in lines))
     titles = _headings(pages)
     back = sum(1 for pattern in patterns("sent_back") if pattern.search(words))
+    top = worded("\n".join(line.text for line in pages[0][0]))
+    sale, _ = _title(titles, kind_rows()[Kind.ASSET_SALE_FORM].titles)  # goes with a return, and is wanted
+    attached = sale < _ATTACHED_TITLE and any(pattern.search(top) for pattern in patterns("attachment"))
     returned = _SENT_BACK + _SENT_BACK_AGAIN * (back - 1) if back else 0.0
     scores: dict[Kind, tuple[float, Line | None]] = {}
     for kind, row in kind_rows().items():
@@ -69,8 +74,10 @@ def kind_of(pages: Sequence[tuple[Sequence[Line], float]], *, elsewhere: bool | 
         score = _TITLE * title + _said(row, words)
         if kind is Kind.FINAL_RETURN and form:
             score += 0.6
-        if row.forms and named_among(row.forms, pages[0][0], pages[0][1]):
-            score += _FORM
+        named = bool(row.forms) and named_among(row.forms, pages[0][0], pages[0][1])
+        score += _FORM if named else 0.0
+        if attached and not named:
+            score += _ATTACHED if kind is Kind.OTHER else -_ATTACHED
         score += returned if kind is Kind.OTHER else -returned if kind in _REFUSABLE else 0.0
         scores[kind] = (score, line)
     return _decided(scores, titles, words, elsewhere)

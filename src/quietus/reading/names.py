@@ -21,6 +21,14 @@ _WORD = r"(?:l(?=[bcdfghjklmnpqrstvwxz][a-z])[a-z]+|[.\u2018]?[A-Z0-9][\w'\u2019
 _COMPANY = re.compile(rf"(?:{_WORD},?\s+){{1,9}}?{_SUFFIX}(?![A-Za-z])")
 _OPEN_END = re.compile(rf"(?:^|\s)({_WORD}(?:,?\s+{_WORD}){{0,8}}),?$")
 _STARTS_WITH_SUFFIX = re.compile(rf"^{_SUFFIX}(?![A-Za-z])")
+_NUMBER = re.compile(r"\d{1,2}")
+_ITEM = re.compile(r"\W*(\d{1,2})\b")
+_MONTH = re.compile(r"(jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?$", re.IGNORECASE)
+_COUNTED = frozenset(
+    "no number item line box part suite ste unit page room floor apt section exhibit schedule form".split()  # noqa: SIM905
+)
+"""Words before a number that is no name's."""
+_GLUED = 6  # letters of a label that can't be a word's end by chance
 _UNSURE = 0.75
 _CUT_SHORT = 0.6  # what is left of the certainty when the word before a name may belong to it
 _READS_ON = 12  # characters after a name that make its line one of running text
@@ -105,7 +113,7 @@ def _candidates(lines: Sequence[Line], page: int) -> list[_Candidate]:
     uppers = {id(lower): upper for upper, lower in pairwise(lines)}
     found = []
     for piece in _pieces(lines):
-        name = _trimmed(piece)
+        name = _trimmed(piece, lines)
         if name is None:
             continue
         near = [weight * belongs(label, name) for label, weight in labels if _before(label, name)]
@@ -116,7 +124,7 @@ def _candidates(lines: Sequence[Line], page: int) -> list[_Candidate]:
         if foreign <= 0.45:
             weight = max(weight, _by_place(name, lines, page))
         lone = len(bare_name(name.text).split()) < 2 and weight < _WELL_LABELLED
-        doubtful = lone or _cut_short(name) or _broken_off(name, uppers.get(id(name.line)))
+        doubtful = lone or _cut_short(name) or _numbered(name) or _broken_off(name, uppers.get(id(name.line)))
         certain = name.sure * (_CUT_SHORT if doubtful else 1.0)
         found.append(_Candidate(_clean(name.text), name, page, weight, certain, not doubtful))
     return found
@@ -210,14 +218,16 @@ def _cut_suffix(upper: Line, lower: Line) -> Piece | None:
     return None
 
 
-def _trimmed(piece: Piece) -> Piece | None:
+def _trimmed(piece: Piece, lines: Sequence[Line]) -> Piece | None:
     """Without the words of the sentence that lead up to the name; None when nothing but a suffix is left."""
     lead = set(table("names.toml")["others"]["lead"])
     start = piece.start
     text = piece.text
     while True:
         first = re.match(r"[\s,:;(\"“]*([^\s,:;]+)[\s,:;]+", text)
-        if not first or not _leads_up(first[1], text, lead):
+        if not first or not (_leads_up(first[1], text, lead) or _glued(first[1]) or _counts(first[1], text)):
+            break
+        if _NUMBER.fullmatch(first[1]) and _of_name(Piece(piece.line, start, piece.end), first[1], lines):
             break
         start += first.end()
         text = text[first.end() :]
@@ -237,6 +247,36 @@ def _leads_up(word: str, text: str, lead: set[str]) -> bool:
     """True for a word that stands before names, or a date; a lone capital letter is part of the name."""
     initial = len(word) < 2 and word.isupper() != text.isupper()
     return not initial and (plain(word) in lead or re.match(r"\d{1,4}[-/.]\d|\d{1,2}[.)]?$", word) is not None)
+
+
+def _glued(word: str) -> bool:
+    """True for a label whose blanks were lost: `Fulllegalname`, or `Name` behind a rule read as a letter."""
+    compact = re.sub(r"[^a-z]", "", word.lower())
+    labels = (label.replace(" ", "") for label in table("names.toml")["labels"] if " " in label)
+    return compact.lstrip("il") == "name" or any(compact.endswith(label) for label in labels if len(label) > _GLUED)
+
+
+def _counts(word: str, text: str) -> bool:
+    """True for a month or `Suite` with its number, before a name."""
+    numbered = re.match(r"\W*\S+\s+\d{1,2}\s", text) is not None
+    return numbered and (plain(word) in _COUNTED or _MONTH.match(word) is not None)
+
+
+def _of_name(rest: Piece, number: str, lines: Sequence[Line]) -> bool:
+    """Whether a bare number before a name is its first word, as in `41 Elm Street LLC`, and no item's number or day.
+
+    An item's number begins its line, and another line begins with the one before or after it.
+    """
+    before = rest.line.text[: rest.start].split()
+    if before:
+        return plain(before[-1]) not in _COUNTED and not _MONTH.match(before[-1])
+    beside = {str(int(number) - 1), str(int(number) + 1)}
+    return not any((found := _ITEM.match(line.text)) and found[1] in beside for line in lines)
+
+
+def _numbered(name: Piece) -> bool:
+    """True for a name that begins its line with a single figure: it may number the line after all."""
+    return not name.line.text[: name.start].strip() and re.match(r"\d\s", name.text) is not None
 
 
 def _shortened(found: list[_Candidate]) -> list[_Candidate]:

@@ -110,7 +110,13 @@ def _shaped(lines: Iterable[Line], *shapes: re.Pattern[str]) -> Iterator[Piece]:
     """Numbers known by their grouping alone, with enough digits that are read as digits."""
     lines = tuple(lines)
     for shape in shapes:
-        yield from (piece for piece in pieces(lines, shape) if _numeric(piece.text))
+        yield from (piece for piece in pieces(lines, shape) if _numeric(piece.text) and not _of_a_day(piece))
+
+
+def _of_a_day(piece: Piece) -> bool:
+    """True for what begins amid the year of a date, as a time after it makes of `2025-08-29 12:27`."""
+    before = piece.line.text[: piece.start]
+    return before[-1:].isdigit() and any(hit.start < piece.start < hit.end for hit in find_dates(piece.line.text))
 
 
 def _perhaps_short(piece: Piece) -> bool:

@@ -17,6 +17,7 @@ _ANNOUNCED = re.compile(r"[A-Za-z][^:]{1,40}:\s*$")  # `Order placed: ` - such a
 _LEAST = 0.25  # a date that belongs to no label more closely than this has no role
 _BETWEEN = 0.45  # what is left when another date stands between label and date
 _SIDE_BY_SIDE = 5.0  # letter heights between the two dates of a range at the most
+_WHOLE = 0.9  # share of its line
 _SHORT = 60  # characters: a longer line is running text
 _NO_ROLE = ""
 
@@ -68,7 +69,20 @@ def labelled(lines: Sequence[Line], role: str, least: float) -> bool:
 
 
 def _labels(lines: Sequence[Line]) -> list[tuple[str, Piece, float]]:
-    return [(role, piece, weight) for role, pattern, weight in _patterns() for piece in pieces(lines, pattern)]
+    found = [(role, piece, weight) for role, pattern, weight in _patterns() for piece in pieces(lines, pattern)]
+    return [(role, piece, weight) for role, piece, weight in found if not _answers(piece, lines)]
+
+
+def _answers(piece: Piece, lines: Sequence[Line]) -> bool:
+    """True for words that are themselves what a label before them asks for, as ENDED in `DURATION: ENDED`."""
+    line = piece.line
+    if len(piece.text) < _WHOLE * len(line.text):
+        return False
+    before = (other for other in lines if other.text.endswith(":") and other.rect.right <= line.rect.left)
+    return any(
+        min(other.rect.bottom, line.rect.bottom) - max(other.rect.top, line.rect.top) > 0.5 * line.tall
+        for other in before
+    )
 
 
 def _with_role(hit: Found, piece: Piece, labels: Sequence[tuple[str, Piece, float]], others: Sequence[Piece]) -> Dated:

@@ -4,6 +4,7 @@ A mark may be an X, a check, a dot, a filled box or a pen stroke that leaves the
 siblings (initial, amended, name change …): what all of them have is the print of the form, what one has more is a mark.
 """
 
+import math
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -50,6 +51,7 @@ _TEXT_EMPTY = re.compile(r"[\[({|]\s?[\])}|]|☐|□|\b_{3,}")
 _HEARD, _AT_ODDS = 0.57, 0.5  # how sure a look must be to count; how sure the answer is when looks disagree
 _BY_SIBLINGS, _CLEAR = "siblings", 0.85  # the box was not found; how sure a look at the blank must be to overrule that
 _LOWEST = 0.7  # times the caption's height: anything lower is a letter
+_BESIDE, _FAR_OFF, _FEW = 0.04, 3.0, 1  # inches that are no distance; times farther; boxes that show no rule yet
 _MARKED, _BLANK = 0.075, 0.03  # ink inside, over what the emptiest sibling has: above the first a mark, below none
 
 
@@ -88,12 +90,18 @@ class _Row:
 
     def box_of(self, caption: Piece) -> Square | None:
         """The box of a caption: the nearest in its row on the side where this group has its boxes."""
-        best, least = None, (1.2 if self.after else 0.45) * self.dpi
-        for square in self.squares:
-            gap = _gap(square.rect, caption, after=self.after)
-            if gap is not None and gap < least:
-                best, least = square, gap
-        return best
+        least = (1.2 if self.after else 0.45) * self.dpi
+        near = [(gap, square) for square in self.squares if (gap := self._gap(square, caption)) < least]
+        return min(near, key=lambda pair: pair[0])[1] if near else None
+
+    def gap_of(self, caption: Piece) -> float | None:
+        """Pixels between a caption and its box; None without one."""
+        square = self.box_of(caption)
+        return self._gap(square, caption) if square else None
+
+    def _gap(self, square: Square, caption: Piece) -> float:
+        gap = _gap(square.rect, caption, after=self.after)
+        return math.inf if gap is None else gap
 
 
 def captions(lines: Sequence[Line]) -> tuple[list[Piece], list[Piece]]:
@@ -228,18 +236,30 @@ def _from_pixels(
     caption: Piece, finals: Sequence[Piece], siblings: Sequence[Piece], gray: Gray, dpi: float
 ) -> Tick | None:
     least = _LOWEST * caption.line.tall
+    group = [piece for piece in (*finals, *siblings) if piece is not caption and _company(caption, piece)]
     near = squares_in(gray, caption.line.rect.grown(2.2 * dpi, 2.4 * dpi), dpi)
     squares = tuple(square for square in near if square.rect.height >= least)
-    group = [piece for piece in (*finals, *siblings) if piece is not caption and _company(caption, piece)]
-    before, after = _Row(squares, dpi, False), _Row(squares, dpi, True)
-    counts = [sum(1 for piece in (caption, *group) if row.box_of(piece)) for row in (before, after)]
-    row = after if counts[1] > counts[0] else before
+    row = _side([caption, *group], squares, dpi)
     own = row.box_of(caption)
     others = [square for piece in group if (square := row.box_of(piece)) and square is not own]
     if own:
         return _judged(own, others, caption)
     own = _guessed(caption, group, row, gray)
     return replace(_judged(own, others, caption), method=_BY_SIBLINGS) if own else None
+
+
+def _side(captions: Sequence[Piece], squares: tuple[Square, ...], dpi: float) -> _Row:
+    """The boxes before or after their words: the side on which more captions have one, unless those are far off.
+
+    In a spaced row every box but the first also stands after some caption, but much farther from it than from its own.
+    """
+    before, after = _Row(squares, dpi, False), _Row(squares, dpi, True)
+    gaps = [sorted(gap for piece in captions if (gap := row.gap_of(piece)) is not None) for row in (before, after)]
+    if gaps[0] and gaps[1]:
+        middle = [max(_BESIDE * dpi, found[len(found) // 2]) for found in gaps]
+        if max(middle) > _FAR_OFF * min(middle) and min(len(found) for found in gaps) > _FEW:
+            return after if middle[1] < middle[0] else before
+    return after if len(gaps[1]) > len(gaps[0]) else before
 
 
 def _judged(own: Square, others: Sequence[Square], caption: Piece) -> Tick:
