@@ -124,7 +124,8 @@ def _forge(vault: Vault, change: Callable[[Entries], Entries]) -> None:
         _emptied(connection)
         for entry in change(json_copy(entries)):
             said = {name: value for name, value in entry.items() if name != "at"}
-            journal.write(connection, store.keys, None, entry["at"], said)
+            paper = said["details"].get("sha256", "") if "salt" in said["details"] else ""
+            journal.write(connection, store.keys, None, entry["at"], said, paper=paper)
         text = "".join(journal.lines(connection))
         store.afterwards(lambda: (store.layout.journal.write_text(text), None)[1])
 

@@ -12,6 +12,7 @@ import pytest
 from quietus.model.errors import Damaged, MachineFault, Misuse, WrongKey
 from quietus.model.paper import Paper
 from quietus.vault import check_vault
+from quietus.vault.catalog import catalog_faults
 from quietus.vault.objects import CHUNK_BYTES, MAGIC
 from quietus.vault.store import Store
 from tests.vault.make import WAIVER, file, made, opened
@@ -270,3 +271,9 @@ def test_the_store_never_seals_over_a_paper(folder: Path, papers: dict[str, Pape
         with pytest.raises(MachineFault):
             again(vault.store)
         assert vault.paper_bytes(papers["small"].id, "test") == PAPERS["small"]
+
+
+def test_a_damaged_page_that_a_commit_meets_is_damage_and_no_lack_of_memory() -> None:
+    """SQLite's pager reports a codec's failure as SQLITE_NOMEM, which Python raises as MemoryError."""
+    with pytest.raises(Damaged, match="damaged"), catalog_faults():
+        raise MemoryError

@@ -175,7 +175,8 @@ def catalog_faults() -> Iterator[None]:
     """Turn the database's errors into the family's.
 
     Raises:
-        Damaged: a page fails its authentication, or the file is no catalog.
+        Damaged: a page fails its authentication, or the file is no catalog. During a commit SQLite reports such a
+            page as a lack of memory, since its pager knows no other failure of a codec; the two can't be told apart.
         MachineFault: disk full, no permission, or another program keeps it locked.
     """
     try:
@@ -187,6 +188,11 @@ def catalog_faults() -> Iterator[None]:
         raise MachineFault(
             "The catalog of the vault could not be read or written.",
             "Check that the disk has free space and that this account may write the vault's folder.",
+        ) from error
+    except MemoryError as error:
+        raise Damaged(
+            "The catalog of the vault could not be read or written: a page of it is damaged, or memory ran out.",
+            "Close other programs and run `quietus check`; take the vault from a backup if it confirms the damage.",
         ) from error
 
 

@@ -254,7 +254,7 @@ class Store:
         with catalog_faults(), self._engine.connect() as connection:
             try:
                 yield connection.execution_options(writing=writing)
-            except (DBAPIError, Damaged):
+            except (DBAPIError, Damaged, MemoryError):
                 connection.invalidate()
                 raise
 
