@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from quietus.bundle.drafts.consent_rules import each_members_own, months_when_silent
 from quietus.bundle.purposes import Purpose
 from quietus.closing.closings import entity_named
+from quietus.closing.numbering import next_number, numbered
 from quietus.closing.office import Office
 from quietus.model.consent import Consent, Declined, Filer, Permission, consent_from_json, consent_to_json
 from quietus.model.entity import COMPANY, FEDERAL, JURISDICTIONS, Entity, TaxClass
@@ -67,7 +68,7 @@ def record_consent(office: Office, said: Signed, today: date) -> Consent:
     with office.vault.transaction():
         paper = _signed_paper(office, said)
         consent = Consent(
-            id=f"{len(office.vault.cards(SORT)) + 1:04d}",
+            id=next_number(office, SORT),
             entity=entity.slug,
             taxpayer=taxpayer_of(entity, said.taxpayer),
             filer=said.filer or filer_of(entity),
@@ -112,7 +113,7 @@ def record_declined(office: Office, slug: str, recipient: str, purpose: str, on:
     entity_named(office, slug)
     _check_purpose(office, purpose)
     with office.vault.transaction():
-        number = f"{len(office.vault.cards(_DECLINED)) + 1:04d}"
+        number = next_number(office, _DECLINED)
         declined = Declined(number, slug, recipient.strip(), purpose, on, office.who)
         body = {"recipient": declined.recipient, "purpose": purpose, "on": on.isoformat(), "by": office.who}
         office.vault.put_card(Card(_DECLINED, number, slug, body), "consent-declined")
@@ -145,10 +146,7 @@ def consent_named(office: Office, consent_id: str) -> Consent:
     Raises:
         Misuse: there is none.
     """
-    card = office.vault.card(SORT, consent_id.strip().zfill(4))
-    if card is None:
-        raise Misuse("There is no such consent.", "See `quietus consent list` for their numbers.")
-    return _consent(card)
+    return _consent(numbered(office, SORT, consent_id, "consent"))
 
 
 def permission(office: Office, entity: Entity, purpose: Purpose, recipient: str, today: date) -> Permission:

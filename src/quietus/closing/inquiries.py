@@ -6,6 +6,7 @@ from datetime import UTC, date
 from quietus.bundle.request import BundleMade
 from quietus.bundle.selection import Selection
 from quietus.closing.closings import entity_named
+from quietus.closing.numbering import next_number, numbered
 from quietus.closing.office import Office
 from quietus.model.entity import Entity
 from quietus.model.errors import Misuse
@@ -40,7 +41,7 @@ def open_inquiry(
         raise Misuse("That letter is filed as another company's.", "Assign it with `quietus review assign`.")
     with office.vault.transaction():
         inquiry = Inquiry(
-            id=f"{len(office.vault.cards(SORT)) + 1:04d}",
+            id=next_number(office, SORT),
             entity=slug,
             asker=asker.strip(),
             asks=asks.strip(),
@@ -64,10 +65,7 @@ def inquiry_named(office: Office, inquiry_id: str) -> Inquiry:
     Raises:
         Misuse: there is none.
     """
-    card = office.vault.card(SORT, inquiry_id.strip().zfill(4))
-    if card is None:
-        raise Misuse("There is no such inquiry.", "See `quietus inquiry list` for their numbers.")
-    return _inquiry(card)
+    return _inquiry(numbered(office, SORT, inquiry_id, "inquiry"))
 
 
 def add_reply(office: Office, inquiry_id: str, selection: Selection, made: BundleMade, recipient: str) -> Inquiry:

@@ -34,7 +34,8 @@ _JOINTLY = re.compile(r"\W*(approved|accepted|received|recorded|examined|endorse
 _LOUD = re.compile(r"(?<!not )(?<!NOT )\bFILED\b(?! BY\b)")
 _ACCEPTED = re.compile(r"\b(your|the|this) (filing|document) (has been|was|is) (approved|accepted)\b", re.IGNORECASE)
 _HEAD = re.compile(
-    r"\W*((received|approved|accepted|recorded|examined|endorsed)\s+(and|&)\s+)?((electronically|e-?)\s?filed|f?iled|filing\W{1,3}date|date\W{1,3}filed|endorsed\W{1,3}filed)\b(?!\s*by\b)",
+    r"\W*((received|approved|accepted|recorded|examined|endorsed)\s+(and|&)\s+)?"
+    r"((electronically|e-?)\s?filed|f?iled|filing\W{1,3}date|date\W{1,3}filed|endorsed\W{1,3}filed)\b(?!\s*by\b)",
     re.IGNORECASE,
 )
 BARE_LABELS = frozenset({"date", "dated"})

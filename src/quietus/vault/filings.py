@@ -26,8 +26,8 @@ def filings(connection: Connection, keys: Keys, received: Mapping[str, datetime]
         keys: of the vault.
         received: by paper, when it was received.
     """
-    soon = (journal.entry(connection, keys, number) for number in _soon_after(connection, sorted(received.values())))
-    found = _first(soon, received)
+    soon = _soon_after(connection, sorted(received.values()))
+    found = _first(journal.picked(connection, keys, soon), received)
     return found if len(found) == len(received) else _first(journal.entries(connection, keys), received)
 
 

@@ -9,7 +9,7 @@ import base64
 import hashlib
 import json
 import secrets
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -180,14 +180,16 @@ def entries(connection: Connection, keys: Keys, *, after: int = 0) -> Iterator[E
         raise _damaged("The journal in the catalog skips a number")
 
 
-def entry(connection: Connection, keys: Keys, number: int) -> Entry:
-    """One entry, opened.
+def picked(connection: Connection, keys: Keys, numbers: Iterable[int]) -> Iterator[Entry]:
+    """The entries of these numbers, opened one by one.
 
     Raises:
-        Damaged: it is missing or does not open.
+        Damaged: one is missing or does not open.
     """
-    line = connection.execute(select(catalog.journal.c.line).where(catalog.journal.c.number == number)).scalar()
-    return _entry(keys, _keys_of(connection, keys)(number), line or "", number)
+    key_of = _keys_of(connection, keys)
+    for number in numbers:
+        line = connection.execute(select(catalog.journal.c.line).where(catalog.journal.c.number == number)).scalar()
+        yield _entry(keys, key_of(number), line or "", number)
 
 
 def _keys_of(connection: Connection, keys: Keys) -> Callable[[int], bytes]:
