@@ -14,7 +14,7 @@ from quietus.closing.parts import Part, counting, parts_of, same_pages, sources_
 from quietus.closing.register import keep_entities, read_register
 from quietus.closing.repaging import join, make_whole, split
 from quietus.closing.review import assign, confirm, correct, questions, reject
-from quietus.model.errors import Misuse
+from quietus.model.errors import Misuse, Refused
 from quietus.model.paper import Paper, Standing
 from quietus.model.reading import Box, PrivateSort
 from quietus.vault import Vault, check_vault
@@ -172,7 +172,7 @@ def test_one_paper_that_came_in_two_files_is_put_together(registered: Office) ->
     assert sources_of(registered, paper.id) == tuple(
         sorted((Part(first.id, (1,)), Part(second.id, (1,))), key=lambda part: part.paper)
     )
-    with pytest.raises(Misuse):
+    with pytest.raises(Refused, match="filed as other papers"):
         join(registered, [first.id, paper.id])
     with pytest.raises(Misuse):
         join(registered, [paper.id, paper.id])
@@ -237,6 +237,6 @@ def test_a_file_that_was_taken_apart_cannot_be_settled(registered: Office) -> No
         lambda: reject(registered, whole.id, "a copy"),
     )
     for settle in settlings:
-        with pytest.raises(Misuse, match="filed as others"):
+        with pytest.raises(Refused, match="filed as other papers"):
             settle()
     assert registered.vault.paper(whole.id).standing is Standing.REPLACED

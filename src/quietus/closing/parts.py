@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from quietus.closing.covering import with_places
 from quietus.closing.matching import Place
 from quietus.closing.office import Office
-from quietus.model.errors import Misuse
+from quietus.model.errors import Refused
 from quietus.model.kinds import Kind
 from quietus.model.paper import Paper, Standing
 from quietus.model.reading import Reading, Value
@@ -51,13 +51,16 @@ class Piece:
 
 
 def check_counts(paper: Paper) -> None:
-    """Refuse a paper that counts no more, since its pages are other papers' now.
+    """Refuse a paper that counts no more: what is said of a paper is said where it counts.
 
     Raises:
-        Misuse: it is such a paper.
+        Refused: its pages were filed as other papers.
     """
     if paper.standing is Standing.REPLACED:
-        raise Misuse("The pages of that paper were filed as others already.", "See `quietus paper show` for which.")
+        raise Refused(
+            "The pages of this paper are filed as other papers.",
+            "Open those and settle them there; `quietus paper show` names them.",
+        )
 
 
 def parts_of(office: Office, paper_id: str) -> tuple[Part, ...]:

@@ -4,8 +4,9 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
 from quietus.closing.covering import mark, unmark
+from quietus.closing.parts import check_counts
 from quietus.desk.cover_view import on_picture, spot_views, typed_box
-from quietus.desk.forms import Asked, Form, check_counts, check_seen, status_of
+from quietus.desk.forms import Asked, Form, check_seen, status_of
 from quietus.desk.geometry import LETTER, received
 from quietus.desk.room import Desk, NotHere, known_paper, page
 from quietus.model.errors import Damaged, MachineFault, Misuse, QuietusError, Refused, Unreadable

@@ -10,7 +10,7 @@ from starlette.responses import PlainTextResponse, Response
 
 from quietus.desk.room import Desk
 from quietus.model.errors import Misuse, QuietusError, Refused
-from quietus.model.paper import Paper, Standing
+from quietus.model.paper import Paper
 
 FORM_BYTES = 64 * 1024
 FIELDS_MOST = 32
@@ -70,16 +70,6 @@ def check_seen(desk: Desk, paper: Paper, form: Form) -> None:
             "This paper was settled meanwhile, in another window or at the terminal; nothing was changed now.",
             "Look at it as it stands, then decide again.",
         )
-
-
-def check_counts(paper: Paper) -> None:
-    """What is said of a paper is said where it counts.
-
-    Raises:
-        Refused: its pages were filed as other papers.
-    """
-    if paper.standing is Standing.REPLACED:
-        raise Refused("The pages of this paper are filed as other papers.", "Open those papers and settle them there.")
 
 
 def status_of(error: QuietusError) -> int:

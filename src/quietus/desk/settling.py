@@ -6,7 +6,8 @@ from functools import partial
 from starlette.responses import RedirectResponse, Response
 
 from quietus.closing import review
-from quietus.desk.forms import Asked, Form, Work, check_counts, check_seen, status_of
+from quietus.closing.parts import check_counts
+from quietus.desk.forms import Asked, Form, Work, check_seen, status_of
 from quietus.desk.paper_page import paper_page
 from quietus.desk.room import Desk, known_paper
 from quietus.model.errors import Misuse, Refused
