@@ -2,7 +2,7 @@
 
 import random
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from drawing.sheet import raster
@@ -133,6 +133,8 @@ def _scanned(
     docs: Sequence[Doc], printed: Sequence[bytes], dice: random.Random, noise: np.random.Generator
 ) -> tuple[str, bytes, Row]:
     wear = _wear(dice)
+    # A machine sets its level by the print; else a stamp could vanish that the truth tells of.
+    wear = replace(wear, threshold=max(wear.threshold, wear.ink + 105, 150))
     sent = dice.random() < 0.7
     pages: list[packing.Page] = []
     total = sum(doc.page + 1 for doc in docs)

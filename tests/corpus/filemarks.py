@@ -9,6 +9,8 @@ from tests.corpus.invent import Case
 from tests.corpus.stamps import BLACK, FRESH, HELD, INKS, RED, TUNE
 from tests.corpus.stamps_fresh import DESIGNS
 from tests.corpus.stamps_late import PRINTED
+from tests.corpus.stamps_proof import PRINTED as PRINTED_PROOF
+from tests.corpus.stamps_trial import PRINTED as PRINTED_TRIAL
 
 PLAIN = ("none", "received", "rejected")
 """Ways to be marked that are no filing."""
@@ -54,12 +56,17 @@ def _ink(doc: Doc, case: Case, sort: str, x: float, y: float, lean: float) -> st
     return design.name
 
 
-def distract(doc: Doc, case: Case, spots: list[tuple[float, float]]) -> None:
-    """Perhaps press a stamp that files nothing at one of the places given."""
+def distract(
+    doc: Doc,
+    case: Case,
+    spots: list[tuple[float, float]],
+    sorts: tuple[str, ...] = ("received", "received", "copy", "notary"),
+) -> None:
+    """Perhaps press a stamp that files nothing, of one of the sorts, at one of the places given."""
     dice = case.dice
     if not spots or dice.random() > 0.45:
         return
-    sort = dice.choice(("received", "received", "copy", "notary"))
+    sort = dice.choice(sorts)
     design = dice.choice([one for one in DESIGNS if one.split == doc.split and one.sort == sort])
     x, y = dice.choice(spots)
     doc.press(design.stamp(case), x, y, dice.gauss(0, 4), dice.choice((*INKS, RED)), dice.uniform(0.7, 0.95))
@@ -200,4 +207,6 @@ _PRINTED: dict[tuple[str, str], tuple[tuple[str, Printed], ...]] = {
     (TUNE, "electronic"): (("e-filed corner", _corner), ("e-filed band", _band)),
     (HELD, "electronic"): (("delivered and filed", _delivered), ("document lines", _document_lines)),
     **PRINTED,
+    **PRINTED_TRIAL,
+    **PRINTED_PROOF,
 }

@@ -15,7 +15,7 @@ from tests.corpus.strokes import Stamp, Stroke
 RED, BLUE, PURPLE = (196, 26, 40), (28, 62, 168), (104, 36, 150)
 GREEN, BLACK = (20, 110, 70), (12, 12, 14)
 INKS = (RED, RED, BLUE, BLUE, PURPLE, GREEN, BLACK, BLACK)
-TUNE, HELD, FRESH, LATE = SPLITS = ("tune", "held", "fresh", "late")
+TUNE, HELD, FRESH, LATE, TRIAL, PROOF = SPLITS = ("tune", "held", "fresh", "late", "trial", "proof")
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +24,7 @@ class Design:
 
     Attributes:
         name: what breakdowns call it.
-        split: `tune`, `held`, `fresh` or `late`.
+        split: one of SPLITS.
         sort: `filed`, or a distractor: `received`, `copy`, `notary`, `rejected`.
         make: draws it for a case.
     """

@@ -51,7 +51,7 @@ GOODS = (
     "Paint sprayer",
 )  # fmt: skip
 
-_MORE = (
+MORE_PLACES = (
     Place("AK", "Alaska", "Department of Commerce, Community, and Economic Development",
           "Corporations, Business and Professional Licensing", "Juneau", ("Articles of Dissolution",),
           ("Application for Certificate of Withdrawal",), "Alaska Department of Revenue", "Entity Number", "########",
@@ -127,7 +127,7 @@ def _anew(case: Case, kind: Kind, need: str) -> Case:
     dice = case.dice
     place, home, number = case.place, case.home, case.number
     if kind is not Kind.WINDING_UP_NOTICE and dice.random() < 0.2:
-        place = dice.choice([one for one in _MORE if not need or getattr(one, need)])
+        place = dice.choice([one for one in MORE_PLACES if not need or getattr(one, need)])
         home = place if case.home.code == case.place.code else home
         number = digits(place.number, dice)
     suffix = dice.choice(_SUFFIXES)

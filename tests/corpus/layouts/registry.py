@@ -19,7 +19,7 @@ class Layout:
 
     Attributes:
         name: what breakdowns call it; for `tune` and `held` also its part of wording.toml.
-        split: `tune`, `held`, `fresh` or `late`.
+        split: one of `stamps.SPLITS`.
         kinds: the kinds of paper that can be written in it.
         families: the families of type it may be set in.
         ways: how the office may have marked it.
