@@ -6,6 +6,7 @@ stamp and box, how far confidence can be trusted, speed, memory, and each silent
 
 import argparse
 import os
+import resource
 import subprocess
 import sys
 import tempfile
@@ -46,6 +47,7 @@ class Run:
         readings: by file name; None where the file was refused.
         refused: the reason of each refusal, by file name.
         seconds: wall time.
+        worked: processor seconds of the workers, which a busy machine does not lengthen.
         pages: pages in the files.
         peak: most memory that one worker ever held, in MB.
     """
@@ -53,6 +55,7 @@ class Run:
     readings: dict[str, tuple[Reading, ...] | None] = field(default_factory=dict)
     refused: dict[str, str] = field(default_factory=dict)
     seconds: float = 0.0
+    worked: float = 0.0
     pages: int = 0
     peak: float = 0.0
 
@@ -111,6 +114,7 @@ def _folder(keep: Path | None) -> Iterator[Path]:
 def read(pool: ReadingPool, files: Sequence[Path], workers: int) -> Run:
     """Read the files, a few ahead of the one waited for, and watch the workers' memory."""
     run = Run(pages=sum(_pages(path) for path in files))
+    before = _worked()
     waiting: deque[tuple[str, Future[tuple[Reading, ...]]]] = deque()
     with _watched(run):
         begun = time.perf_counter()
@@ -121,6 +125,7 @@ def read(pool: ReadingPool, files: Sequence[Path], workers: int) -> Run:
         while waiting:
             _take(run, *waiting.popleft())
         run.seconds = time.perf_counter() - begun
+        run.worked = _worked() - before
     return run
 
 
@@ -177,6 +182,19 @@ def _children(parent: int) -> list[int]:
     return below
 
 
+def _worked() -> float:
+    """Processor seconds that all processes below this one have taken so far, those that have ended left out."""
+    return sum(map(_taken, _children(os.getpid())))
+
+
+def _taken(process: int) -> float:
+    try:
+        times = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()
+    except OSError:
+        return 0.0
+    return (int(times[11]) + int(times[12])) / os.sysconf("SC_CLK_TCK")
+
+
 def _peak(process: int) -> float:
     """Peak resident memory of a process in MB; 0 when it is gone."""
     try:
@@ -191,25 +209,32 @@ def _speed(screen: Console, what: str, run: Run, workers: int) -> None:
         rate = 60 * run.pages / run.seconds
         screen.print(
             f"{what}: {run.pages} pages in {run.seconds:.1f} s: {rate:.0f} pages a minute, "
-            f"{rate / workers:.0f} per core; peak of a worker {run.peak:.0f} MB"
+            f"{rate / workers:.0f} per core, {60 * run.pages / run.worked:.0f} a minute of processor time; "
+            f"peak of a worker {run.peak:.0f} MB"
         )
 
 
 def compare(screen: Console, what: str, files: Sequence[Path], run: Run, workers: int) -> None:
-    """Time OCRmyPDF on the same files, plain and with deskew and rotation, and print the ratios."""
+    """Time OCRmyPDF on the same files, plain and with deskew and rotation, and print the ratios.
+
+    OCRmyPDF gives way to other processes (it is `nice`), so that on a busy machine only processor time is fair.
+    """
     if not run.pages:
         return
     if find_spec("ocrmypdf") is None:
         screen.print("OCRmyPDF is not installed here: no comparison. Install it into this environment to have one.")
         return
-    mine = 60 * run.pages / run.seconds
     for label, options in (("plain", ()), ("deskew and rotate", ("--deskew", "--rotate-pages"))):
-        rate = 60 * run.pages / _other_seconds(files, options, workers)
-        screen.print(f"OCRmyPDF, {what}, {label}: {rate:.0f} pages a minute; quietus {mine / rate:.1f} times as fast")
+        seconds, worked = _other_seconds(files, options, workers)
+        screen.print(
+            f"OCRmyPDF, {what}, {label}: {60 * run.pages / seconds:.0f} pages a minute, "
+            f"{60 * run.pages / worked:.0f} a minute of processor time; "
+            f"quietus {seconds / run.seconds:.1f} times as fast, {worked / run.worked:.1f} times by processor time"
+        )
 
 
-def _other_seconds(files: Sequence[Path], options: Sequence[str], workers: int) -> float:
-    """Wall seconds that OCRmyPDF takes for the files, `workers` of them at a time with one job each."""
+def _other_seconds(files: Sequence[Path], options: Sequence[str], workers: int) -> tuple[float, float]:
+    """Wall and processor seconds that OCRmyPDF takes for the files, `workers` of them at a time with one job each."""
     words = (
         sys.executable,
         "-m",
@@ -224,7 +249,7 @@ def _other_seconds(files: Sequence[Path], options: Sequence[str], workers: int) 
     )
     with tempfile.TemporaryDirectory(prefix="quietus-bench-") as made, ThreadPoolExecutor(workers) as pool:
         surroundings = _same_engine(Path(made))
-        begun = time.perf_counter()
+        begun, before = time.perf_counter(), _ended()
         runs = [
             pool.submit(
                 subprocess.run,
@@ -241,7 +266,13 @@ def _other_seconds(files: Sequence[Path], options: Sequence[str], workers: int) 
         ]
         for run in runs:
             run.result()
-        return time.perf_counter() - begun
+        return time.perf_counter() - begun, _ended() - before
+
+
+def _ended() -> float:
+    """Processor seconds of all processes that this one started and that have ended."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
 
 
 def _same_engine(folder: Path) -> dict[str, str]:
