@@ -116,3 +116,19 @@ def test_a_stamps_cut_letter_or_misread_slash_is_repaired_and_never_counts_as_su
 def test_the_first_half_of_a_year_is_hardly_a_year() -> None:
     assert find_dates("NOV 28 20")[0].sure < 0.55
     assert find_dates("NOV 28 23")[0].sure > 0.9
+
+
+@pytest.mark.parametrize(
+    "text", ["25 MAR 04", "25 MAR -4 AM 8:32", "25 MAR 04 10:12 AM", "2025-03-04T10:11:12", "FILED_03/04/2025"]
+)
+def test_dates_of_clocks_and_machines_are_read(text: str) -> None:
+    assert days(text) == [FOURTH]
+    assert find_dates(text)[0].sure >= 0.9
+
+
+def test_a_clocks_two_numbers_that_could_both_be_the_year_are_unsure() -> None:
+    assert all(hit.sure < 0.7 for hit in find_dates("14 MAR 22"))
+
+
+def test_a_year_of_two_digits_before_a_word_is_whole() -> None:
+    assert find_dates("filed on 03/04/19 at 07:20 AM")[0].sure > 0.9 > find_dates("filed on 03/04/19")[0].sure

@@ -113,6 +113,10 @@ def test_an_ein_is_an_ein_and_an_ssn_never_is(words: str, ein: str | None) -> No
         ("Secretary of State control number ", "001207744"),
         ("ID number of the foreign entity: ", "20171540886"),
         ("Entity ID ", "0450118832"),
+        ("FileNumber ", "369975 C5"),
+        ("Charter Number: ", "20270665DC"),
+        ("SOS Account Number: ", "1084120186"),
+        ("this office knows it as ", "L5136663"),
     ],
 )
 def test_the_offices_number_is_found_by_its_label(label: str, number: str) -> None:
@@ -121,6 +125,35 @@ def test_the_offices_number_is_found_by_its_label(label: str, number: str) -> No
     )
     assert found is not None
     assert found.text == number
+
+
+@pytest.mark.parametrize(("place", "number"), [("MT", "C726909"), ("IA", None)])
+def test_a_filing_number_is_the_companys_only_where_the_office_calls_it_so(place: str, number: str | None) -> None:
+    found = file_number_of(
+        [lines_of((0.8, 1, "Filing Number: C726909"), (0.8, 2, "and words of the page"))], place=place
+    )
+    assert (found.text if found else None) == number
+
+
+def test_an_ein_one_digit_to_a_cell_is_read() -> None:
+    page = draft((0.8, 0.6, "Nebraska Department of Revenue"), (0.8, 2, "Federal employer identification number"))
+    page.text(0.8, 1.2, "Nebraska Return of Partnership Income", 16, bold=True)
+    for index, digit in enumerate("074418230"):
+        page.text(0.8 + 0.22 * index + 0.15 * (index > 1), 2.25, digit, 10)
+    assert reading_of(page)["ein"].value == "07-4418230"
+
+
+def test_a_name_broken_in_a_narrow_column_is_joined_when_it_stands_whole_elsewhere() -> None:
+    read = reading_of(
+        draft(
+            (0.8, 1.0, "Company"),
+            (3.0, 1.02, "Blue Heron Catering Supply Company, LLC is a limited liability company"),
+            (0.8, 1.18, "Blue Heron Catering"),
+            (3.0, 1.22, "of Arizona and has carried on business in Nevada."),
+            (0.8, 1.34, "Supply Company, LLC"),
+        )
+    )
+    assert read.text("entity_name") == "Blue Heron Catering Supply Company, LLC"
 
 
 def test_a_missing_value_beside_its_label_is_left_to_a_person() -> None:

@@ -1,8 +1,15 @@
 """The rule that never bends: a filing date comes from the office's mark alone."""
 
+from datetime import date
+
 import pytest
 
-from tests.reading.helpers import draft, reading_of
+from quietus.reading.filed import office_mark
+from quietus.reading.marks import Mark
+from quietus.reading.printed import Seen
+from quietus.reading.roles import dates_in
+from quietus.reading.words import Rect
+from tests.reading.helpers import draft, lines_of, reading_of
 from tests.reading.pages import Draft
 
 DISTRACTORS = [
@@ -170,3 +177,38 @@ def test_a_printed_mark_is_read_whatever_stands_between_its_head_and_its_date(ma
 @pytest.mark.parametrize("words", ["OREGON SECRETARY OF STATE  FILED", "Your filing has been approved."])
 def test_a_mark_whose_date_was_not_read_waits_for_a_person(words: str) -> None:
     assert {"stamped", "filing_date"} <= set(reading_of(form(words)).doubts)
+
+
+def test_a_signers_date_in_the_row_of_a_stamp_is_no_rival_of_the_stamps_date() -> None:
+    lines = lines_of(
+        (1.0, 5.0, "FILED"), (1.0, 5.2, "05/26/2022"), (1.0, 5.4, "Secretary of State"), (4.0, 5.0, "2022-05-14")
+    )
+    head = next(line.rect for line in lines if line.text == "FILED")
+    stamp = Mark("filed", head.grown(60, 120), date(2022, 5, 26), 0.97, "FILED 05/26/2022", "stamp:black")
+    mark = office_mark([Seen(lines, (stamp,), tuple(dates_in(lines)), typeset=False)], unread=False)
+    assert (mark.day, mark.day_sure) == (date(2022, 5, 26), 0.97)
+
+
+def test_a_date_that_an_item_asks_for_is_not_the_signers() -> None:
+    rows = ((0.8, 3.0, "3. Date and jurisdiction of formation:"), (1.0, 3.2, "May 14, 2012"), (3.0, 3.2, "Nebraska"))
+    assert [hit.role for hit in dates_in(lines_of(*rows))] == ["formed"]
+
+
+def test_a_corporation_commission_is_no_notarys_commission() -> None:
+    line = "Filed electronically with the Corporation Commission on 12/18/2019 at 11:55 PM; filing number 892018837"
+    assert [hit.role for hit in dates_in(lines_of((0.8, 3.0, line), size=8))] == ["filed"]
+
+
+def test_of_two_stamps_the_one_counts_whose_date_the_certificate_tells() -> None:
+    rows = (
+        "Office of the Secretary of State",
+        "I certify that the Articles of Dissolution attached were",
+        "filed in this office on 01/07/2019.",
+    )
+    lines = lines_of(*((0.8, 1 + 0.2 * index, row) for index, row in enumerate(rows)))
+    stamps = tuple(
+        Mark("filed", Rect(900, top, 1200, top + 90), day, 0.97, "FILED", "stamp:chroma")
+        for top, day in ((900, date(2047, 1, 7)), (1000, date(2019, 1, 7)))
+    )
+    mark = office_mark([Seen(lines, stamps, tuple(dates_in(lines)), typeset=False)], unread=False)
+    assert (mark.day, mark.day_sure > 0.9) == (date(2019, 1, 7), True)

@@ -1,3 +1,5 @@
+import math
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -6,16 +8,23 @@ import numpy as np
 import pytest
 from PIL import Image, ImageDraw, ImageFont
 
+from quietus.model.kinds import Authority
 from quietus.model.limits import DEFAULT_LIMITS
 from quietus.model.reading import Reading
 from quietus.reading.dotted import dot_fields, strung_dots
 from quietus.reading.engine import recogniser
+from quietus.reading.filed import OfficeMark
 from quietus.reading.marks import Mark, joined, sort_of
+from quietus.reading.office import read_twice
+from quietus.reading.opening import open_folio
+from quietus.reading.pages import Book
 from quietus.reading.reader import read_bytes
 from quietus.reading.remains import faint_remains
 from quietus.reading.rim import Ring, rim_text
+from quietus.reading.unsure import seen_again
 from quietus.reading.words import Rect
 from tests.corpus.dots import dotted
+from tests.reading.helpers import draft
 from tests.reading.pages import Stamp, packed, worn
 from tests.reading.papers import case, letterhead_form
 
@@ -71,6 +80,21 @@ def test_a_paper_with_a_rejection_stamp_is_not_filed() -> None:
     assert read["stamped"].value is False
 
 
+def test_a_typed_mark_that_was_recognised_unsurely_is_read_twice() -> None:
+    data = packed([draft((4, 1, "FILED: August 9, 2026 10:12 AM")).picture(200)], "pdf", 200)
+    book = Book(open_folio(data, DEFAULT_LIMITS), recogniser())
+    page = book.read(1)
+    mark = OfficeMark(True, 0.97, date(2026, 8, 9), 0.65, page.lines[0].rect, 0, "", "file-mark", Authority.STAMPED)
+    assert read_twice(book, page, mark).day_sure > 0.8
+    assert read_twice(book, page, replace(mark, day=date(2026, 8, 8))).day_sure == 0.65
+
+
+def test_a_label_in_small_letters_is_the_offices_mark() -> None:
+    lines = [("Doc. 7225749510  Pages: 2", 0.7), ("Filed: 08/09/2026  8:30 AM", 1.0), ("Secretary of State", 0.7)]
+    read = stamped(Stamp(lines, ink="black", angle=-9, frame="none", size=0.13, **SPOT), "gray")
+    assert read.text("filing_date") == "2026-08-09"
+
+
 def test_received_and_filed_on_one_stamp_are_told_apart() -> None:
     lines = [("RECEIVED AUG 03 2026", 0.8), ("FILED AUG 09 2026", 0.8)]
     read = stamped(Stamp(lines, ink="blue", angle=3, frame="rect", size=0.19, **SPOT))
@@ -90,13 +114,16 @@ def test_print_under_the_stamp_is_still_read() -> None:
     assert read.text("entity_name") == case(21).name
 
 
-def pinholes(text: str, pitch: float = 8.0) -> np.ndarray:
-    """Ink of the text in dots, at 200 dpi; a dot is about a fiftieth of an inch."""
+def pinholes(text: str, pitch: float = 8.0, lean: float = 0.0) -> np.ndarray:
+    """Ink of the text in dots, at 200 dpi, leaning so many degrees clockwise; a dot is about a fiftieth of an inch."""
     dots, wide, high = dotted([(text, pitch)], gap=10)
-    ink = np.zeros((int(high) + 40, int(wide) + 40), np.uint8)
+    turn, room = math.radians(lean), 20 + round(wide * abs(math.sin(math.radians(lean))))
+    ink = np.zeros((int(high) + 2 * room, int(wide) + 40), np.uint8)
     for dot in dots:
         x, y, radius = dot.at
-        middle = (round(16 * (x + 20)), round(16 * (high - y + 20)))
+        x, y = x - wide / 2, high / 2 - y
+        across, down = x * math.cos(turn) - y * math.sin(turn), x * math.sin(turn) + y * math.cos(turn)
+        middle = (round(16 * (across + wide / 2 + 20)), round(16 * (down + high / 2 + room)))
         cv2.circle(ink, middle, round(16 * radius), 255, -1, shift=4)
     return ink
 
@@ -111,6 +138,24 @@ def test_dots_are_strung_into_letters_and_noughts_lose_their_stroke(text: str, c
     strokes = strung_dots(pinholes(text), 200)
     assert strokes is not None
     assert holes(strokes) == count
+
+
+@pytest.mark.parametrize("lean", [-8, 8])
+def test_noughts_of_a_leaning_stamp_lose_their_stroke_and_eights_keep_theirs(lean: int) -> None:
+    strokes = strung_dots(pinholes("000888", lean=lean), 200, lean)
+    assert strokes is not None
+    assert holes(strokes) == 3 + 6
+
+
+def test_a_coloured_stamp_whose_date_is_unsure_is_looked_at_once_more_in_gray() -> None:
+    page = letterhead_form(case(21), "Articles of Dissolution", foreign=False)
+    page.stamps.append(filed(ink="purple", angle=4, frame="none"))
+    picture, day = np.asarray(page.picture(200, 21)), date(2026, 8, 9)
+    whole = Rect(950, 100, 1450, 350)
+    for known, sure in ((None, 0.0), (day, 0.5), (date(2026, 8, 8), 0.5)):
+        mark = Mark("filed", whole, known, sure, "FILED", "stamp:chroma")
+        again = seen_again(mark, picture, 200, recogniser(), frozenset())
+        assert (again.day, again.sure > 0.8) == (known or day, known != date(2026, 8, 8))
 
 
 def test_a_field_of_dots_is_found_and_scattered_specks_are_none() -> None:
@@ -133,6 +178,13 @@ def test_a_head_and_the_date_below_it_become_one_mark() -> None:
         ("unclear", date(2026, 1, 1)),
         ("filed", date(2026, 3, 4)),
     ]
+
+
+def test_a_head_takes_no_date_of_print_when_its_own_was_read_from_another_patch() -> None:
+    whole = Mark("filed", Rect(100, 100, 300, 200), date(2026, 5, 10), 0.97, "FILED 10 MAY 2026", "stamp:black")
+    head = Mark("filed", Rect(90, 90, 320, 400), None, 1.0, "FILED", "stamp:black")
+    body = Mark("unclear", Rect(90, 250, 320, 400), date(2013, 11, 21), 0.97, "Created 11-21-2013", "stamp:black")
+    assert {mark.day for mark in joined([whole, head, body], 200) if mark.sort == "filed"} == {date(2026, 5, 10), None}
 
 
 def ring_of_letters(text: str) -> np.ndarray:

@@ -9,9 +9,10 @@ from reportlab.pdfgen import canvas
 from quietus.model.limits import DEFAULT_LIMITS
 from quietus.model.reading import Value
 from quietus.reading.blanks import marked
+from quietus.reading.captions import captions
 from quietus.reading.pieces import pieces
 from quietus.reading.reader import read_bytes
-from quietus.reading.ticks import captions
+from quietus.reading.ticks import final_tick
 from quietus.reading.words import Line, Rect, Word
 from tests.reading.helpers import lines_of
 from tests.reading.pages import Box, Draft, packed, worn
@@ -83,7 +84,12 @@ def test_a_form_field_is_read_as_such(on: bool) -> None:
 
 @pytest.mark.parametrize(
     ("words", "marked"),
-    [("[X] Final return   [ ] Amended return", True), ("[ ] Final return   [X] Amended return", False)],
+    [
+        ("[X] Final return   [ ] Amended return", True),
+        ("[ ] Final return   [X] Amended return", False),
+        ("Final return [ X ]", True),
+        ("Amended return [X] Final return [ ]", False),
+    ],
 )
 def test_brackets_typed_as_text_are_read(words: str, marked: bool) -> None:
     page = Draft()
@@ -132,21 +138,56 @@ def test_a_blank_of_any_outline_is_compared_with_its_siblings(shape: str, mark: 
     assert told.sure > 0.8
 
 
-@pytest.mark.parametrize("words", ["Final: business closed", "d. Final (last return)", "This is the last return"])
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Final: business closed",
+        "d. Final (last return)",
+        "This is the last return",
+        "Final K-1__",
+        "Closing account",
+        "Cancel my permit",
+    ],
+)
 def test_other_words_for_a_final_return_are_captions_too(words: str) -> None:
     assert captions(lines_of((1.0, 2.0, words)))[0]
 
 
-@pytest.mark.parametrize("words", ["BHeinal return", "Finat return", "Final r\u00e9turn", "(xX) Binal"])
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Finalreturn",
+        "Final retumn @",
+        "Fina1 retum",
+        "BHeinal return",
+        "Finat return",
+        "Final r\u00e9turn",
+        "(xX) Binal",
+    ],
+)
 def test_a_caption_that_runs_into_its_mark_is_still_the_final_boxes(words: str) -> None:
     assert captions(lines_of((1.0, 2.0, words)))[0]
 
 
 @pytest.mark.parametrize(
-    "words", ["Original return", "Oniginal return", "Name change", "Nothing was final before then"]
+    "words",
+    ["Original return", "Oniginalreturn", "Initialretum", "income tax return", "Name change", "Nothing was final then"],
 )
 def test_other_captions_are_not_the_final_boxes(words: str) -> None:
     assert not captions(lines_of((1.0, 2.0, words)))[0]
+
+
+@pytest.mark.parametrize(
+    ("rows", "words"),
+    [
+        (((1.0, 2.0, "17 If your business has closed . . . . ."), (6.0, 2.0, "Check here, and")), "Check here"),
+        (((1.0, 2.0, "If this is the final return, check here"),), "check here"),
+        (((1.0, 2.0, "Out of business, final wages paid"),), "Out of business"),
+        (((1.0, 2.0, "The LLC has been dissolved"), (1.0, 2.3, "Final return")), "Final return"),
+    ],
+)
+def test_the_words_beside_the_box_are_the_caption(rows: tuple[tuple[float, float, str], ...], words: str) -> None:
+    assert [piece.text for piece in captions(lines_of(*rows))[0]] == [words]
 
 
 @pytest.mark.parametrize("ticked", [True, False])
@@ -187,13 +228,84 @@ def test_an_items_unread_letter_beside_an_empty_blank_leaves_a_doubt() -> None:
     assert told is None or not told.marked or told.sure < 0.8
 
 
-@pytest.mark.parametrize("marks", [{"Short year": "x"}, {"Final": "x"}])
-def test_in_a_spaced_row_a_box_belongs_to_the_words_close_by(marks: dict[str, str]) -> None:
-    page = form({})
-    page.boxes.clear()
-    page.texts[:] = page.texts[:6] + [text for text in page.texts[6:] if text[2] not in LABELS]
-    for index, label in enumerate(("Original", "Amended", "Final", "Short year")):
-        page.boxes.append(Box(1.0 + 1.45 * index, 2.3, 0.14, marks.get(label, "")))
-        page.text(1.0 + 1.45 * index + 0.17, 2.42, label, 9)
-    value = final_box(page)
-    assert (value.value, value.review) == ("Final" in marks, False)
+def ticked(picture: np.ndarray, left: int, middle: int, *, x: bool) -> None:
+    """A box of 28 pixels, with an X in it or not."""
+    cv2.rectangle(picture, (left, middle - 14), (left + 28, middle + 14), 0, 2)
+    if x:
+        for slope in (-1, 1):
+            cv2.line(picture, (left + 6, middle - 8 * slope), (left + 22, middle + 8 * slope), 0, 3)
+
+
+@pytest.mark.parametrize("mark", ["Short year", "Final"])
+def test_in_a_spaced_row_a_box_belongs_to_the_words_close_by(mark: str) -> None:
+    lines = lines_of(
+        *((1.2 + 1.3 * n, 2.0, words) for n, words in enumerate(("Original", "Amended", "Final", "Short year")))
+    )
+    picture = np.full((2200, 1700), 255, np.uint8)
+    middle = int(lines[0].rect.middle[1])
+    for line in lines[1:]:  # the first box is not seen, and a box of something else follows the last words
+        ticked(picture, int(line.rect.left) - 38, middle, x=line.text == mark)
+    ticked(picture, int(lines[-1].rect.right) + 60, middle, x=False)
+    tick, _ = final_tick(lines, lambda: picture, 200.0, (), lambda _: [])
+    assert tick is not None
+    assert (tick.marked, tick.sure > 0.8) == (mark == "Final", True)
+
+
+def test_a_box_at_the_end_of_dots_belongs_to_the_words_before_them() -> None:
+    rows = (
+        (1.0, 2.0, "1 Initial return . . . ."),
+        (1.0, 2.4, "2 Final return . . . ."),
+        (1.0, 2.8, "3 Amended return . ."),
+    )
+    lines = lines_of(*rows)
+    picture = np.full((2200, 1700), 255, np.uint8)
+    for line in lines:
+        ticked(picture, 1300, int(line.rect.middle[1]), x="Final" in line.text)
+    tick, _ = final_tick(lines, lambda: picture, 200.0, (), lambda _: [])
+    assert tick is not None
+    assert (tick.marked, tick.sure > 0.8) == (True, True)
+
+
+def test_the_o_of_original_is_no_box() -> None:
+    lines = lines_of((1.0, 2.0, "Original return . . . ."), (1.0, 2.4, "Final return . . . ."))
+    picture = np.full((2200, 1700), 255, np.uint8)
+    (left, upper, *_), (_, lower, *_) = (line.words[0].rect for line in lines)
+    cv2.rectangle(picture, (int(left), int(upper)), (int(left) + 22, int(upper) + 22), 0, 2)
+    for bar in (2, 11):  # those of the F
+        cv2.line(picture, (int(left), int(lower) + bar), (int(left) + 18, int(lower) + bar), 0, 3)
+    for line in lines:
+        ticked(picture, 1300, int(line.rect.middle[1]), x=False)
+    tick, _ = final_tick(lines, lambda: picture, 200.0, (), lambda _: [])
+    assert tick is not None
+    assert (tick.marked, tick.rect.left > 1250) == (False, True)
+
+
+def test_a_caption_lost_under_its_mark_is_looked_for_in_the_column() -> None:
+    lines = lines_of((1.5, 2.0, "Amended return"), (1.5, 2.4, "Original return"), (1.0, 5.0, "Gross receipts or sales"))
+    picture = np.full((2200, 1700), 255, np.uint8)
+    cv2.rectangle(picture, (300, 550), (420, 570), 0, -1)  # print that was not recognised
+    looked: list[Rect] = []
+
+    def look(rect: Rect) -> list[Word]:
+        looked.append(rect)
+        return []
+
+    final_tick(lines, lambda: picture, 200.0, (), look)
+    assert any(rect.top < 550 and rect.bottom > 570 and 290 < rect.left < 305 for rect in looked)
+
+
+def test_a_scrawl_wider_than_its_oval_is_a_mark() -> None:
+    lines = lines_of(
+        *((1.5 + 2 * n, 2.0, words) for n, words in enumerate(("Initial return", "Final return", "Amended return")))
+    )
+    picture = np.full((2200, 1700), 255, np.uint8)
+    for line in lines:
+        blank(picture, "oval", int(line.rect.left) - 50, int(line.rect.middle[1]), x=False)
+    left, middle = int(lines[1].rect.left), int(lines[1].rect.middle[1])
+    for bend in (-5, 0, 5):
+        cv2.line(picture, (left - 68, middle + bend), (left - 8, middle - bend), 0, 4)
+    found = {piece.text: piece for piece in pieces(lines, re.compile(".+"))}
+    own = found.pop("Final return")
+    told = marked(own, list(found.values()), picture)
+    assert told is not None
+    assert (told.marked, told.sure > 0.8) == (True, True)

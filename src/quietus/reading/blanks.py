@@ -21,6 +21,9 @@ _SPECK = 0.14  # letter heights: smaller dots are dirt
 _FLAT = 0.35  # letter heights: a blank no taller than this is a bare rule
 _WIDE, _HIGH = 0.5, 0.6  # shares of the blank, across and down, that are its inside
 _EMPTY, _INKED = 0.03, 0.07  # shares of the inside that are ink: below the first none, above the second a mark
+_INFLATED = 1.35  # times the height of other words that a word may have
+_LEADERS, _DOT = 3, 0.3  # dots that lead somewhere, at least; letter heights of a dot
+_SCRAWLED = 0.15  # share of ink in the middle of the place of a blank that tells a scrawl from a letter beside it
 _SAME, _MORE = 1.2, 1.32  # times the ink of the emptiest blank: up to the first alike, from the second on marked
 _ALIKE = 1.3  # letter heights by which blanks of one group may differ in their distance from the caption
 _LITTLE = frozenset({"if", "is", "a", "an", "of", "to", "or", "in", "it", "your", "as", "no", "k-1", "k1", "by", "on"})
@@ -28,7 +31,7 @@ _OUTLINE = 0.8  # share of an empty box's ink that a box with a mark has at the 
 _WIDER, _HIGHER = 1.45, 1.2  # times the others' width and height
 _SLIVER = 0.5  # times an empty box's ink: what has less is no box but the edge of a frame
 _LONG, _CLEAR, _OPENERS = 5, 0.8, ("(", "[", "{", "|")  # letters of a sure word; how clearly a short one is read
-_ITEM = re.compile(r"^\(?[a-z0-9]{1,2}\.$", re.IGNORECASE)  # `d.` between a blank and its caption
+_ITEM = re.compile(r"^\(?[a-z0-9]{1,2}\.$|^[12]\d[a-z]?$", re.IGNORECASE)  # `d.` or `17` at the head of a caption
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +62,7 @@ class Judgement:
 
 def marked(own: Piece, group: Sequence[Piece], gray: Gray) -> Judgement | None:
     """Whether the blank of `own` is marked, compared with those of its `group`; None when it seems to have none."""
-    best: tuple[int, Blank, list[Blank]] | None = None
+    best: tuple[int, Blank, list[Blank], bool] | None = None
     for after in (False, True):
         mine = _blank(own, gray, after=after)
         others = [blank for piece in group if (blank := _blank(piece, gray, after=after))]
@@ -69,8 +72,15 @@ def marked(own: Piece, group: Sequence[Piece], gray: Gray) -> Judgement | None:
             continue
         others = [blank for blank in others if abs(blank.away - mine.away) < _ALIKE]
         if best is None or len(others) > best[0]:
-            best = (len(others), mine, others)
-    return None if best is None else _judged(best[1], best[2], len(group))
+            best = (len(others), mine, others, after)
+    if best is None:
+        return None
+    _, mine, others, after = best
+    like = min(others, key=lambda blank: blank.ink, default=None)
+    if like and like.inside < _EMPTY and _with_more(mine, others):  # as a scrawl across the blank and beyond
+        scrawled = _in_place(own, like, gray, after=after) > _SCRAWLED
+        return Judgement(scrawled, 0.88 if scrawled else 0.55, mine.rect)
+    return _judged(mine, others, len(group))
 
 
 def _judged(mine: Blank, others: Sequence[Blank], expected: int) -> Judgement:
@@ -83,8 +93,6 @@ def _judged(mine: Blank, others: Sequence[Blank], expected: int) -> Judgement:
     ratio = mine.ink / max(1, base.ink)
     if base.inside > _INKED and base.ink > 0:  # all of them have ink inside: the outline itself, or all are marked
         return Judgement(ratio >= _MORE, 0.5, mine.rect)
-    if _with_more(mine, others):
-        return Judgement(mine.inside > _INKED, 0.55, mine.rect)
     if ratio >= _MORE and (mine.inside > _INKED or _larger(mine, base)):
         return Judgement(True, 0.93 if ratio > 1.6 and mine.inside > _INKED else 0.85, mine.rect)
     if ratio <= _SAME and mine.inside < _EMPTY:
@@ -105,7 +113,7 @@ def _larger(mine: Blank, base: Blank) -> bool:
 def _blank(caption: Piece, gray: Gray, *, after: bool) -> Blank | None:
     """The blank before or after a caption: the ink next to it that no wide gap parts."""
     words = caption.line.part(caption.start, caption.end)
-    tall = sorted(word.rect.height for word in words)[len(words) // 2]
+    tall = _tall(words)
     rect = around(word.rect for word in words)
     reach = _extent(caption, tall)
     edge = reach.right + 0.1 * tall if after else reach.left - 0.1 * tall
@@ -117,10 +125,34 @@ def _blank(caption: Piece, gray: Gray, *, after: bool) -> Blank | None:
     ink = (cut(gray, zone) < _DARK).astype(np.uint8)
     parts = _parts(ink, tall)
     chain = _chain(parts, tall, ink.shape[1], after=after)
-    if not chain:
+    if not chain or _dots(chain, tall):
         return None
     whole = around(chain)
     return _measured(ink, whole, zone, tall, whole.left / tall if after else (ink.shape[1] - whole.right) / tall)
+
+
+def _tall(words: Sequence[Word]) -> float:
+    """Letter height of a caption: the middle one, but for a word that has taken in a mark beside it."""
+    heights = sorted(word.rect.height for word in words)
+    return min(heights[len(heights) // 2], _INFLATED * heights[(len(heights) - 1) // 2])
+
+
+def _dots(chain: Sequence[Rect], tall: float) -> bool:
+    """True for dots that lead from a caption to something far off."""
+    return len(chain) >= _LEADERS and all(max(part.width, part.height) <= _DOT * tall for part in chain)
+
+
+def _in_place(own: Piece, like: Blank, gray: Gray, *, after: bool) -> float:
+    """Share of ink inside the place where the caption's blank must be, going by one of its siblings."""
+    words = own.line.part(own.start, own.end)
+    tall = _tall(words)
+    reach, middle = _extent(own, tall), around(word.rect for word in words).middle[1]
+    wide, high = like.rect.width, like.rect.height
+    away = (0.1 + like.away) * tall
+    left = reach.right + away if after else reach.left - away - wide
+    place = Rect(left, middle - high / 2, left + wide, middle + high / 2)
+    inner = place.grown(-(1 - _WIDE) / 2 * wide, -(1 - _HIGH) / 2 * high)
+    return float(np.mean(cut(gray, inner) < _DARK))
 
 
 def _swallowed(own: Piece, others: Sequence[Blank], gray: Gray) -> Blank | None:
@@ -150,7 +182,7 @@ def _extent(caption: Piece, tall: float) -> Rect:
     words = caption.line.words
     own = caption.line.part(caption.start, caption.end)
     first, last = words.index(own[0]), len(words) - 1 - words[::-1].index(own[-1])
-    while first > 0 and _reads_on(words[first - 1], words[first], tall) and _leads(words[first - 1]):
+    while first > 0 and _reads_on(words[first - 1], words[first], tall) and _leads(words[:first], tall):
         first -= 1
     while last + 1 < len(words) and _reads_on(words[last], words[last + 1], tall) and _is_word(words[last + 1]):
         last += 1
@@ -161,9 +193,11 @@ def _reads_on(left: Word, right: Word, tall: float) -> bool:
     return right.rect.left - left.rect.right < 0.9 * tall
 
 
-def _leads(word: Word) -> bool:
-    """True for a word of the caption before its main words; a lone letter there is a box with its mark."""
-    return _is_word(word) and (len(word.text) > 1 or bool(_ITEM.match(word.text)))
+def _leads(words: Sequence[Word], tall: float) -> bool:
+    """True when the last of the words is one of the caption; a lone letter is a box with its mark, but for `is a`."""
+    word = words[-1]
+    article = word.text == "a" and len(words) > 1 and _reads_on(words[-2], word, tall) and _is_word(words[-2])
+    return article or (_is_word(word) and (len(word.text) > 1 or bool(_ITEM.match(word.text))))
 
 
 def _is_word(word: Word) -> bool:

@@ -34,6 +34,11 @@ _DAY_WORD = "|".join(sorted((name.replace("-", "[- ]") for name in _DAYS), key=l
 _REPAIR = 0.8  # what each repaired sign leaves of the certainty
 _TWO_DIGIT_YEAR = 0.95
 _EARLIEST, _LATEST = 1900, 2099
+_TWO_AND_TWO = re.compile(r"[12]\d [A-Z]{3} [0-3]\d")
+_GOES_ON = re.compile(r"\W{1,3}([A-Za-z]{2}|\d{1,2}:\d\d)")
+"""What follows a date whose year is whole: `19` could be the first half of a longer year, the rest cut off or lost."""
+_TURNED = 0.6  # what is left of the certainty when the first of two numbers could be the year as well
+_RECENT = 2010  # of two years that a stamp of two digits could mean, one before this is not the one
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,19 +83,31 @@ _STYLES: tuple[re.Pattern[str], ...] = (
         rf"(?<!\w)(?P<d>{_D}{{1,2}})(?:st|nd|rd|th)?[ .,-]*(?P<m>{_MONTH_WORD})[ .,'\u2019-]*"
         rf"(?P<y>{_D}{{4}}|\d\d(?![ .,-]*\w))(?!\w)",
     ),
+    # 25 MAR 04, the year first, as some time clocks have it
+    re.compile(r"(?<![\w/.-])(?P<y>[12]\d) (?P<m>[A-Z]{3}) (?P<d>[0-3]\d)(?![\w/:-])"),
+    # 25 MAR 04 / 25 MAR -4 before a time of day
+    re.compile(
+        rf"(?<![\w/.-])(?P<y>[12]\d) ?(?P<m>[A-Z]{{3}}) ?(?P<clock>)-?(?P<d>{_D}{{1,2}}),? {{1,3}}"
+        rf"(?=(?:[AP]\.?M\b|\d{{1,2}}[:.]?\d{{2}}))"
+    ),
     # 2025 MAR 04 / 2025 MAR -4, as time clocks have it
     re.compile(
         rf"(?<![\w/-])(?P<y>[12]\d{{3}})\s?[ .,-]\s?(?P<m>[A-Z]{{3,9}})\s?[ .,-]{{0,2}}\s?(?P<d>{_D}{{1,2}})"
         rf"(?![\w/:]|-\d)"
     ),
     # 2025-03-04
-    re.compile(rf"(?<![\w/-])(?P<y>[12]{_D}{{3}})\s?[-/.]\s?(?P<m>{_D}{{1,2}})\s?[-/.]\s?(?P<d>{_D}{{1,2}})(?![\w/-])"),
+    re.compile(
+        rf"(?<![\w/-])(?P<y>[12]{_D}{{3}})\s?[-/.]\s?(?P<m>{_D}{{1,2}})\s?[-/.]\s?(?P<d>{_D}{{1,2}})(?:(?=T\d\d:)|(?![\w/-]))"
+    ),
     # 03%0472025: slashes of a stamp misread, one of them as a digit
     re.compile(
         r"(?<![\w/.-])(?P<m>[01]\d)(?P<slash>[%\u201c\"'\u2018:;*])(?P<d>[0-3]\d)[1471|l](?P<y>[12]\d{3})(?!\w)"
     ),
     re.compile(
         r"(?<![\w/.-])(?P<m>[01]\d)[1471|l](?P<d>[0-3]\d)(?P<slash>[%\u201c\"'\u2018:;*])(?P<y>[12]\d{3})(?!\w)"
+    ),
+    re.compile(
+        r"(?<![\w/.-])(?P<m>[01]\d)(?P<slash>[%\u201c\"'\u2018:;*])(?P<d>[0-3]\d)[%\u201c\"'\u2018;*](?P<y>[12]\d{3})(?!\w)"
     ),
     # 0370472025: slashes of pinholes that look like digits; hardly any other number of ten digits reads so
     re.compile(r"(?<![\w/.-])(?P<m>[01]\d)(?P<slash>[147])(?P<d>[0-3]\d)[147](?P<y>(?:199|20[0-4])\d)(?!\w)"),
@@ -108,7 +125,7 @@ _SPAN = re.compile(r"(?<=[/\d]\d\d)[-\u2014\u2013](?=\d{1,2}/\d{1,2}/\d)")  # th
 
 def find_dates(text: str) -> list[Found]:
     """Every date in `text`, in order, none overlapping another; where two styles fit, the surer one stays."""
-    text = _SPAN.sub("~", text)
+    text = _SPAN.sub("~", text).replace("_", " ")
     found = [hit for style in _STYLES for match in style.finditer(text) for hit in _dates_of(match)]
     found.sort(key=lambda hit: (-hit.sure, hit.start - hit.end))
     kept: list[Found] = []
@@ -129,9 +146,17 @@ def _dates_of(match: re.Match[str]) -> Iterator[Found]:
     except ValueError:
         return
     slips += 2 if "slash" in match.groupdict() else 1 if "spaced" in match.groupdict() else 0
-    slips += 3 if match["y"] in {"19", "20"} else 0  # it could be the first half of a longer year
+    slips += 3 if match["y"] in {"19", "20"} and not _GOES_ON.match(match.string, match.end()) else 0
     sure = _REPAIR ** (slips + more + most) * (_TWO_DIGIT_YEAR if len(match["y"]) == 2 else 1.0)
+    sure *= _TURNED if _either_way(match, year) else 1.0
     yield Found(value, match.start(), match.end(), sure)
+
+
+def _either_way(match: re.Match[str], year: int) -> bool:
+    """True for `14 MAR 22`, day first or year first, when both years could be; not for a clock that tells the time."""
+    if not _TWO_AND_TWO.fullmatch(match[0].strip(" .,")) or "clock" in match.groupdict():
+        return False
+    return year < _RECENT or int(match["d"]) >= _RECENT % 100
 
 
 def _number(text: str) -> tuple[int, int]:
@@ -162,7 +187,7 @@ def _year(text: str) -> tuple[int, int]:
 
 def _month(text: str) -> tuple[int, int]:
     """The month that a word or number stands for, and how many signs were repaired; 0 when it is none."""
-    if text[0].isdigit() or len(text) < 3:
+    if len(text) < 3:  # `012` in an amount of money is no month
         number, slips = _number(text)
         if 1 <= number <= 12:
             return number, slips

@@ -3,6 +3,7 @@
 A nought with a stroke through it, as such stamps have, is given back without the stroke, since it passes for an eight.
 """
 
+import math
 from typing import Any, cast
 
 import cv2
@@ -31,10 +32,9 @@ def dot_fields(ink: Gray, dpi: float) -> list[Rect]:
     shape = tuple(int(side * 100 / dpi) + 1 for side in ink.shape)
     field = np.zeros(shape, np.uint8)
     across, down = (np.clip((spots[:, k] * 100 / dpi).astype(np.int64), 0, shape[1 - k] - 1) for k in (0, 1))
-    field[down, across] = 255
-    reach = round(_FIELD * 100) | 1
-    joined = cv2.dilate(field, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (reach, reach)))
-    _, labels, stats, _ = cv2.connectedComponentsWithStats(joined, connectivity=8)
+    for spot in zip(across.tolist(), down.tolist(), strict=True):
+        cv2.circle(field, spot, round(_FIELD * 50), (255,), cv2.FILLED)
+    _, labels, stats, _ = cv2.connectedComponentsWithStats(field, connectivity=8)
     counts = np.bincount(labels[down, across], minlength=len(stats))
     return [
         Rect(*(edge * dpi / 100 for edge in (x, y, x + w, y + h)))
@@ -43,8 +43,11 @@ def dot_fields(ink: Gray, dpi: float) -> list[Rect]:
     ]
 
 
-def strung_dots(ink: Gray, dpi: float) -> Gray | None:
-    """The dots of a dotted stamp alone, strung together into strokes; None where there are hardly any."""
+def strung_dots(ink: Gray, dpi: float, lean: float = 0.0) -> Gray | None:
+    """The dots of a dotted stamp alone, strung together into strokes; None where there are hardly any.
+
+    `lean` is by how many degrees clockwise its lines lean: noughts are told from eights by what stands aslant.
+    """
     spots = _dots(ink, dpi)
     if not _DOTS <= len(spots) <= _TOO_MANY:
         return None
@@ -53,7 +56,7 @@ def strung_dots(ink: Gray, dpi: float) -> Gray | None:
     company = (apart < _PITCH * dpi).sum(axis=1) >= 2
     if int(company.sum()) < _DOTS:
         return None
-    return _strung(ink.shape, spots[company], apart[np.ix_(company, company)])
+    return _strung(ink.shape, spots[company], apart[np.ix_(company, company)], lean)
 
 
 def _dots(ink: Gray, dpi: float) -> Spots:
@@ -67,7 +70,7 @@ def _dots(ink: Gray, dpi: float) -> Spots:
     return cast("Spots", middles[dots])
 
 
-def _strung(shape: tuple[int, ...], spots: Spots, apart: Spots) -> Gray:
+def _strung(shape: tuple[int, ...], spots: Spots, apart: Spots, lean: float) -> Gray:
     """Strokes drawn from each dot to its neighbours, the diagonal ones included; dark on white."""
     nearest = apart.min(axis=1)
     pitch = np.median(nearest[np.argsort(apart, axis=1)[:, :8]], axis=1)
@@ -78,16 +81,16 @@ def _strung(shape: tuple[int, ...], spots: Spots, apart: Spots) -> Gray:
     for one, other in np.argwhere(np.triu(apart < reach)).tolist():
         thick = max(2, round(_STROKE * float(pitch[one])))
         cv2.line(ink, ends[one].tolist(), ends[other].tolist(), (255,), thick, cv2.LINE_8, 4)
-    return cast("Gray", cv2.GaussianBlur(255 - _without_strokes(ink, usual), (0, 0), max(0.6, 0.12 * usual)))
+    return cast("Gray", cv2.GaussianBlur(255 - _without_strokes(ink, usual, lean), (0, 0), max(0.6, 0.12 * usual)))
 
 
-def _without_strokes(ink: Gray, pitch: float) -> Gray:
+def _without_strokes(ink: Gray, pitch: float, lean: float) -> Gray:
     """The letters with the inside of every stroked nought cleared: two holes that stand aslant."""
     outlines, tree = cv2.findContours(ink, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
     out = ink.copy()
     thick = max(2, round(_STROKE * pitch))
     for index, outline in enumerate(outlines):
-        if tree[0][index][3] >= 0 or not _is_stroked_nought(outline, _holes(outlines, tree, index)):
+        if tree[0][index][3] >= 0 or not _is_stroked_nought(outline, _holes(outlines, tree, index), lean):
             continue
         whole = np.zeros_like(ink)
         cv2.drawContours(whole, [outline], -1, (255,), cv2.FILLED)
@@ -103,11 +106,13 @@ def _holes(outlines: Any, tree: Any, index: int) -> list[Any]:
     return found
 
 
-def _is_stroked_nought(outline: Any, holes: list[Any]) -> bool:
+def _is_stroked_nought(outline: Any, holes: list[Any], lean: float) -> bool:
     if len(holes) != 2:
         return False
     _, _, wide, high = cv2.boundingRect(outline)
     one, other = (hole.reshape(-1, 2).mean(axis=0) for hole in holes)
     upper, lower = sorted((one, other), key=lambda middle: float(middle[1]))
-    aslant = float(lower[0] - upper[0]) > _ASIDE * wide and float(lower[1] - upper[1]) > _ASIDE * high
+    down = float(lower[1] - upper[1])
+    across = float(lower[0] - upper[0]) + down * math.tan(math.radians(lean))
+    aslant = across > _ASIDE * wide and down > _ASIDE * high
     return aslant and 0.45 <= wide / high <= 1.0

@@ -1,7 +1,7 @@
 """What is known of a paper as a whole before its fields are drawn from it, and how a value is made and confirmed."""
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from quietus.model.kinds import Kind
@@ -15,7 +15,7 @@ from quietus.reading.places import OFFICE, Placed, place_of
 from quietus.reading.roles import Dated, dates_in
 from quietus.reading.second_look import again
 from quietus.reading.tables import KindRow, kind_rows, table
-from quietus.reading.words import Rect, plain
+from quietus.reading.words import Line, Rect, plain
 
 _SURE_ENOUGH = 0.93  # a value whose words are recognised as surely as this is not looked at again
 _AGREED, _DIFFERED = 0.35, 0.6  # what is left of the doubt when a second look agrees; of the certainty when it does not
@@ -56,13 +56,21 @@ def gather(book: Book, pages: tuple[Page, ...]) -> Evidence:
     """Kind and jurisdiction, and every date with its role."""
     heights = [float(page.way.high) for page in pages]
     stamps = [mark.text for page in pages for mark in page.marks if mark.sort == "filed"]
-    placed = place_of([page.lines for page in pages], heights, stamps)
-    elsewhere = placed.code not in placed.homes if placed.homes and placed.code else None
-    has_form = form_of(pages[0].lines, heights[0], placed.code) is not None
-    sheets = [(page.lines, height) for page, height in zip(pages, heights, strict=True)]
-    told = _doubted(kind_of(sheets, elsewhere=elsewhere, form=has_form), placed, heights[0])
+    told, placed = told_and_placed([page.lines for page in pages], heights, stamps)
     dates = tuple(tuple(dates_in(page.lines)) for page in pages)
-    return Evidence(book, pages, dates, told, _by_kind(placed, told), kind_rows()[told.kind])
+    return Evidence(book, pages, dates, told, placed, kind_rows()[told.kind])
+
+
+def told_and_placed(
+    pages: Sequence[Sequence[Line]], heights: Sequence[float], stamps: Sequence[str]
+) -> tuple[Told, Placed]:
+    """Kind and jurisdiction of a paper, told by the lines of its pages and the texts of the office stamps on it."""
+    placed = place_of(pages, heights, stamps)
+    elsewhere = placed.code not in placed.homes if placed.homes and placed.code else None
+    has_form = form_of(pages[0], heights[0], placed.code) is not None
+    told = kind_of(list(zip(pages, heights, strict=True)), elsewhere=elsewhere, form=has_form)
+    told = _doubted(told, placed, heights[0])
+    return told, _by_kind(placed, told)
 
 
 def _doubted(told: Told, placed: Placed, height: float) -> Told:

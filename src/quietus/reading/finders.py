@@ -3,23 +3,26 @@
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
 from quietus.model.kinds import Kind
 from quietus.model.reading import Value
 from quietus.reading.attested import attested
+from quietus.reading.combs import Combed, comb_digits, spread_digits
 from quietus.reading.evidence import Evidence, at, confirmed, missing, signs
 from quietus.reading.forms import form_of
 from quietus.reading.inks import without_rules
 from quietus.reading.names import subject_of
-from quietus.reading.numbers import Numbered, ein_labelled, ein_of, file_number_of
+from quietus.reading.numbers import Numbered, ein_labels, ein_of, file_number_of
 from quietus.reading.pages import Page
 from quietus.reading.pieces import Piece
 from quietus.reading.pixels import cut, ink_of
 from quietus.reading.roles import labelled
 from quietus.reading.second_look import again
 from quietus.reading.settle import Chosen, as_of, letter_date, period_end, prepared, signed_date, single
+from quietus.reading.tables import table
 from quietus.reading.ticks import Tick, final_tick
 from quietus.reading.upright import letter_boxes
 from quietus.reading.words import Rect, Word
@@ -27,6 +30,7 @@ from quietus.reading.words import Rect, Word
 _ALIGNED, _FEW = 0.05, 3  # inches by which left edges may differ; with more lines than this at one edge it is a margin
 _NOT_WHOLE = 0.5  # how sure a name is at the most of which words may be missing
 _BEHEADED = 0.6  # what is left of a name's certainty when unread letters stand before it
+_ASIDE, _BENEATH, _COMB = 0.15, 0.5, 4.5  # inches about a label where cells with its number may be
 _TICK_PAGES = 2  # pages of a return that are searched for the final box
 _LOOKALIKE = str.maketrans("l1|05", "iiios")
 _NEVER = 9.0  # a label weight that none has: the field may well be absent beside its label
@@ -99,11 +103,31 @@ def _digits(text: str) -> str:
 
 def _ein(e: Evidence) -> Value:
     lines = [page.lines for page in e.pages]
-    return _numbered(e, ein_of(lines), label=ein_labelled(lines))
+    found, labels = ein_of(lines), ein_labels(lines)
+    if found is None or found.sure < table("bars.toml")["ein"]:
+        for number, label in labels:
+            combed = _combed(e, e.pages[number], label)
+            if combed:
+                digits = combed.digits
+                return at(e.pages[number], combed.rect, f"{digits[:2]}-{digits[2:]}", combed.sure, raw=digits)
+    return _numbered(e, found, label=bool(labels))
+
+
+def _combed(e: Evidence, page: Page, label: Piece) -> Combed | None:
+    """The digits in a row of cells right of a label or under it."""
+    rect, dpi = label.rect, page.dpi
+    near = Rect(
+        rect.left - _ASIDE * dpi, rect.top - _ASIDE * dpi, rect.left + _COMB * dpi, rect.bottom + _BENEATH * dpi
+    )
+    spread = spread_digits(page.lines, near)
+    if spread or page.method == "text-layer":
+        return spread
+    return comb_digits(e.book.gray(page), near, dpi, e.book.engine)
 
 
 def _file_number(e: Evidence) -> Value:
-    return _numbered(e, file_number_of([page.lines for page in e.pages], guess=e.row.scope == "office"))
+    lines = [page.lines for page in e.pages]
+    return _numbered(e, file_number_of(lines, place=e.placed.code, guess=e.row.scope == "office"))
 
 
 def _day(e: Evidence, found: Chosen | None, role: str, least: float = 1.0) -> Value:
@@ -135,7 +159,7 @@ def _final_box(e: Evidence) -> Value:
     worded = False
     best: tuple[Page, Tick] | None = None
     for page in e.pages[:_TICK_PAGES]:
-        tick, words = final_tick(page.lines, e.book.gray(page), page.dpi, page.buttons, _looker(e, page))
+        tick, words = final_tick(page.lines, partial(e.book.gray, page), page.dpi, page.buttons, _looker(e, page))
         worded = worded or words
         if tick and (best is None or tick.sure > best[1].sure):
             best = (page, tick)
@@ -146,8 +170,7 @@ def _final_box(e: Evidence) -> Value:
 
 
 def _looker(e: Evidence, page: Page) -> Callable[[Rect], list[Word]]:
-    gray = e.book.gray(page)
-    return lambda rect: again(gray, rect, page.dpi, e.book.engine)
+    return lambda rect: again(e.book.gray(page), rect, page.dpi, e.book.engine)
 
 
 def _form(e: Evidence) -> Value:

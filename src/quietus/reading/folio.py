@@ -35,6 +35,19 @@ class Typed(NamedTuple):
     bottom: float
 
 
+class Inked(NamedTuple):
+    """A part of a page that shows more than text and rules; edges in fractions of the page as received."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+
+WHOLE = Inked(0.0, 0.0, 1.0, 1.0)
+"""All of a page."""
+
+
 class Button(NamedTuple):
     """A tick box that is a form field; edges in fractions of the page as received."""
 
@@ -67,6 +80,10 @@ class Folio(Protocol):
 
     def buttons(self, page: int) -> tuple[Button, ...]:
         """The page's tick boxes that are form fields."""
+        ...
+
+    def inks(self, page: int) -> tuple[Inked, ...]:
+        """Where on the page more than its own text and rules shows: only there can a stamp be."""
         ...
 
     def close(self) -> None:

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from quietus.model.entity import FEDERAL
 from quietus.reading.pieces import Piece
@@ -10,6 +11,7 @@ from quietus.reading.tables import place_rows
 from quietus.reading.words import Line
 
 _SHORT = 60  # characters: a longer line is running text
+_SPOKEN_OF = r"\s+(?:was|is|were|has|had|have|you|that|which)\b"  # after a form's number in a sentence about it
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,16 +56,23 @@ def _hits(form: str, text: str, *, large: bool) -> list[tuple[int, int, bool]]:
 
     A number alone on its line counts only when it is set `large` at the top, as forms have it in the corner.
     """
-    spaced = r"\s?".join(re.escape(sign) if sign not in "- " else r"[\s-]?" for sign in form)
     telling = bool(re.search(r"[A-Za-z]", form)) and len(form) >= 4
-    pattern = rf"(?<![A-Za-z0-9/-])(?P<word>f\s?o\s?r\s?m\s+)?(?P<number>{spaced})(?![A-Za-z0-9/]|-\d)"
     hits = []
-    for match in re.finditer(pattern, text, re.IGNORECASE):
+    for match in _pattern(form).finditer(text):
         named = match["word"] is not None
         alone = large and len(match[0]) > 0.8 * len(text) and len(form) >= 3
         if telling or named or alone:
             hits.append((match.start("number"), match.end("number"), named))
     return hits
+
+
+@cache
+def _pattern(form: str) -> re.Pattern[str]:
+    spaced = r"\s?".join(re.escape(sign) if sign not in "- " else r"[\s-]?" for sign in form)
+    return re.compile(
+        rf"(?<![A-Za-z0-9/-])(?P<word>f\s?o\s?r\s?m\s+)?(?P<number>{spaced})(?![A-Za-z0-9/]|-\d|{_SPOKEN_OF})",
+        re.IGNORECASE,
+    )
 
 
 def _weight(line: Line, height: float, tall: float, named: bool) -> float:

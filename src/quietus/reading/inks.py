@@ -6,7 +6,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from quietus.reading.pixels import Gray, Picture, even_light, ink_of
+from quietus.reading.pixels import Gray, Picture, even_light, ink_of, strongest, weakest
 
 COLOURED = 34
 """Steps of 255 between the strongest and the weakest channel from which a pixel counts as coloured ink."""
@@ -20,7 +20,7 @@ def balanced(picture: Picture, dpi: float) -> Picture:
 
 def chroma(picture: Picture) -> Gray:
     """How coloured each pixel is: strongest less weakest channel. Black print and white paper come out as 0."""
-    return cast("Gray", picture.max(axis=2) - picture.min(axis=2))
+    return cast("Gray", cv2.subtract(strongest(picture), weakest(picture)))
 
 
 def near_hue(hues: Gray, hue: int, within: int = 14) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:

@@ -1,8 +1,10 @@
 """What kind of paper it is, told by the title in its headings and by the words of its body."""
 
 import re
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache, lru_cache
 
 from rapidfuzz import fuzz
 
@@ -23,6 +25,7 @@ _ATTACHED_TITLE = 0.5
 _REFUSABLE = frozenset({Kind.DISSOLUTION, Kind.WITHDRAWAL, Kind.WINDING_UP_NOTICE, Kind.CLEARANCE})
 _UNTITLED = 0.93  # what is left of a filing's certainty when no heading names it: those of one company read alike
 _COVER = 0.55  # from this score on the first page is a cover: a certificate or acknowledgment about another paper
+_TITLED = 0.7  # from this score on a heading names a filing
 _CITED = 0.85  # weight of a title that such a page names in its text
 _LONG_LINE = 130  # characters: a longer line is running text
 
@@ -61,6 +64,7 @@ def kind_of(pages: Sequence[tuple[Sequence[Line], float]], *, elsewhere: bool | 
         elsewhere: whether the company says it was formed in another jurisdiction than the paper's; None when not told.
         form: whether a state's own return form number stands on it.
     """
+    pages = _without_stamps(pages)
     words = worded("\n".join(line.text for lines, _ in pages for line in lines))
     titles = _headings(pages)
     back = sum(1 for pattern in patterns("sent_back") if pattern.search(words))
@@ -81,6 +85,18 @@ def kind_of(pages: Sequence[tuple[Sequence[Line], float]], *, elsewhere: bool | 
         score += returned if kind is Kind.OTHER else -returned if kind in _REFUSABLE else 0.0
         scores[kind] = (score, line)
     return _decided(scores, titles, words, elsewhere)
+
+
+def _without_stamps(pages: Sequence[tuple[Sequence[Line], float]]) -> list[tuple[Sequence[Line], float]]:
+    """The pages without what a stamp says that a filing was sent back, where a heading names such a filing.
+
+    A letter that sends a filing back says so in a sentence.
+    """
+    first, height = pages[0]
+    stamps = patterns("sent_back", "stamps")
+    kept = [line for line in first if not any(stamp.search(worded(line.text)) for stamp in stamps)]
+    titled = max(_title(headings(kept, height), kind_rows()[kind].titles)[0] for kind in _REFUSABLE)
+    return [(kept if kept and titled > _TITLED else first, height), *pages[1:]]
 
 
 def _said(row: KindRow, words: str) -> float:
@@ -105,7 +121,8 @@ def _decided(
     scores: dict[Kind, tuple[float, Line | None]], titles: Sequence[Heading], words: str, elsewhere: bool | None
 ) -> Told:
     foreign, domestic = _sides(words, elsewhere)
-    both, line = _title(titles, either()["titles"])
+    vague = either()["vague"] if foreign or domestic else ()
+    both, line = _title(titles, (*either()["titles"], *vague))
     ends = max(scores[Kind.DISSOLUTION][0], scores[Kind.WITHDRAWAL][0])
     if both and _TITLE * both > ends - _BODY:
         side = Kind.WITHDRAWAL if foreign > domestic else Kind.DISSOLUTION
@@ -182,8 +199,9 @@ def _reads_on(upper: Line, lower: Line) -> bool:
 def _title(titles: Sequence[Heading], phrases: Sequence[str]) -> tuple[float, Line | None]:
     """The best match of any of the phrases with a heading: 0 to about 1.3, longer phrases more."""
     best: tuple[float, Line | None] = (0.0, None)
+    opened = _by_opener(tuple(phrases))
     for heading in titles:
-        for phrase in phrases:
+        for phrase in (phrase for opener in _openings(heading.words) for phrase in opened.get(opener, ())):
             share = _match(phrase, heading.words)
             if not share:
                 continue
@@ -193,6 +211,34 @@ def _title(titles: Sequence[Heading], phrases: Sequence[str]) -> tuple[float, Li
             if score > best[0]:
                 best = (score, heading.line)
     return best
+
+
+@cache
+def _by_opener(phrases: tuple[str, ...]) -> dict[str, list[str]]:
+    """Titles by their first words."""
+    found: dict[str, list[str]] = defaultdict(list)
+    for phrase in phrases:
+        found[phrase.partition(" ")[0]].append(phrase)
+    return found
+
+
+@cache
+def _openers() -> frozenset[str]:
+    """The first words of all titles."""
+    titles = [title for row in kind_rows().values() for title in row.titles]
+    return frozenset(_by_opener((*titles, *covers(), *(title for these in either().values() for title in these))))
+
+
+@lru_cache(maxsize=4096)
+def _openings(words: str) -> frozenset[str]:
+    """The first words of titles that stand in the words, well or badly read: no other title needs to be compared."""
+    return frozenset().union(*map(_may_be, words.split()))
+
+
+@lru_cache(maxsize=65_536)
+def _may_be(word: str) -> frozenset[str]:
+    parts = word.split("&")
+    return frozenset(opener for opener in _openers() if opener in parts or "&" in opener or _same(opener, word))
 
 
 def _match(phrase: str, words: str) -> float:

@@ -9,7 +9,7 @@ import numpy as np
 from quietus.reading.dotted import strung_dots
 from quietus.reading.inks import COLOURED, balanced, chroma, hues_of, near_hue, unframed, unruled, without_rules
 from quietus.reading.patches import TALL, Patch
-from quietus.reading.pixels import Gray, Picture, cut, even_light, ink_of, padded, rotated
+from quietus.reading.pixels import Gray, Picture, cut, even_light, ink_of, padded, rotated, strongest, weakest
 from quietus.reading.rim import Ring
 from quietus.reading.words import Rect
 
@@ -25,8 +25,8 @@ def view(picture: Picture, patch: Patch, lean: float, dpi: float, *, framed: boo
     zone = patch.rect.grown(0.12 * dpi, 0.12 * dpi)
     crop = np.ascontiguousarray(cut(picture, zone))
     if patch.hue < 0 or crop.ndim == 2:
-        gray = even_light(crop if crop.ndim == 2 else np.ascontiguousarray(crop.min(axis=2)), dpi)
-        dotted = strung_dots(without_rules(ink_of(gray), dpi), dpi)
+        gray = even_light(weakest(crop), dpi)
+        dotted = strung_dots(without_rules(ink_of(gray), dpi), dpi, lean)
         gray = _tall_or_all(unruled(gray, dpi), patch.usual) if dotted is None else dotted
     else:
         gray = _own_colour(crop, patch.hue, dpi)
@@ -41,7 +41,7 @@ def inked_view(picture: Picture, patch: Patch, lean: float, dpi: float) -> Gray:
     own = near_hue(hues_of(coloured), patch.hue, 20) & (chroma(coloured) >= COLOURED)
     reach = max(3, round(0.03 * dpi)) | 1
     near = cv2.dilate(own.astype(np.uint8), cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (reach, reach)))
-    gray = np.where(near > 0, even_light(np.ascontiguousarray(crop.min(axis=2)), dpi), 255).astype(np.uint8)
+    gray = np.where(near > 0, even_light(weakest(crop), dpi), 255).astype(np.uint8)
     return unframed(rotated(padded(gray, round(0.1 * dpi)), lean), dpi)
 
 
@@ -51,10 +51,7 @@ def rim_view(picture: Picture, patch: Patch, dpi: float) -> tuple[Gray, Ring] | 
         return None
     zone = patch.rect.grown(0.12 * dpi, 0.12 * dpi)
     crop = np.ascontiguousarray(cut(picture, zone))
-    if patch.hue < 0 or crop.ndim == 2:
-        gray = even_light(crop if crop.ndim == 2 else np.ascontiguousarray(crop.min(axis=2)), dpi)
-    else:
-        gray = _own_colour(crop, patch.hue, dpi)
+    gray = even_light(weakest(crop), dpi) if patch.hue < 0 or crop.ndim == 2 else _own_colour(crop, patch.hue, dpi)
     left, top = max(0.0, float(int(zone.left))), max(0.0, float(int(zone.top)))
     return gray, Ring(patch.ring.x - left, patch.ring.y - top, patch.ring.radius)
 
@@ -63,7 +60,7 @@ def black_views(picture: Picture, patch: Patch, lean: float, dpi: float) -> Iter
     """More ways to see a patch of black ink that lies over print: only the paler of two inks, or without the print."""
     zone = patch.rect.grown(0.12 * dpi, 0.12 * dpi)
     crop = np.ascontiguousarray(cut(picture, zone))
-    gray = even_light(crop if crop.ndim == 2 else np.ascontiguousarray(crop.min(axis=2)), dpi)
+    gray = even_light(weakest(crop), dpi)
     left, top = max(0.0, float(int(zone.left))), max(0.0, float(int(zone.top)))
     words = [Rect(r.left - left, r.top - top, r.right - left, r.bottom - top) for r in patch.printed]
     for seen in (_paler(gray), _unprinted(gray, words) if words else None):
@@ -131,7 +128,7 @@ def _own_colour(crop: Picture, hue: int, dpi: float) -> Gray:
     strength = np.where(near_hue(hues, hue, 20), chroma(coloured), 0).astype(np.uint8)
     reach = max(3, round(0.022 * dpi)) | 1
     carried = cv2.morphologyEx(strength, cv2.MORPH_CLOSE, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (reach, reach)))
-    strength = np.where(coloured.max(axis=2) < 105, carried, strength).astype(np.uint8)
+    strength = np.where(strongest(coloured) < 105, carried, strength).astype(np.uint8)
     strong = strength[strength > COLOURED // 2]
     top = max(60.0, float(np.percentile(strong, 90))) if strong.size else 255.0
     dark = np.clip(strength.astype(np.float32) * (255 / top), 0, 255)

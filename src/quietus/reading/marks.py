@@ -31,7 +31,9 @@ Sort = Literal["filed", "received", "rejected", "strange", "other", "unclear", "
 _NOTARY = ("notary public", "comm expires", "commission expires")  # however it is set, such a mark is a notary's
 _ENOUGH = 1.5  # weight of agreeing looks, all of one mind, at which no further look is needed
 _SURELY = 0.78  # share of the weight that one date must hold to be sure of it
-_FEW_LOOKS = 2
+_FEW_LOOKS, _AGREED = 2, 3  # looks that show nothing, and that show a stamp which files nothing, before it is left
+_SEVERAL = 4  # looks at a patch of dots or of letters that run together: the first two see one and the same picture
+_PRINTED, _NEARLY_ALL = 0.7, 0.85  # how surely words are read that are print; and the share of a patch's letters
 _BESIDE, _APART = 0.15, 0.85  # inches between a head and its date; what is left of the certainty when they do not touch
 _FIGURES = "0123456789/-."
 _RUNNING = 80  # characters of surely read ordinary print that no stamp has
@@ -104,9 +106,14 @@ def read_mark(
             continue
         words = _WAYS[way](seen, dpi, engine)
         looks.append(_looked(words, taken, rim, capitals=patch.hue < 0))
-        if len(looks) == _FEW_LOOKS and not stubborn and not any(_says_something(look) for look in looks):
+        empty = not any(_says_something(look) for look in looks)
+        if len(looks) == _FEW_LOOKS and not stubborn and empty:
             return None
-        if _settled(looks):
+        if (
+            _settled(looks, _FEW_LOOKS if patch.letters else _SEVERAL)
+            or _another(looks)
+            or (empty and _all_print(looks[-1], patch))
+        ):
             break
     if patch.hue < 0 and not any(_says_something(look) for look in looks):
         text = next((look.text for look in looks if _is_print(look)), None)
@@ -114,10 +121,20 @@ def read_mark(
     return _judged(looks, patch)
 
 
+def typed_mark(lines: Sequence[Line], patch: Patch, taken: frozenset[date]) -> Mark | None:
+    """The stamp in a patch of a page that has its own text, whose words need no recognition; arguments as above."""
+    words = [word for line in lines for word in line.words if patch.rect.holds(word.rect)]
+    look = _looked(words, taken, "", capitals=True)
+    return _judged([look, look], patch) if _says_something(look) else None
+
+
 def joined(marks: Sequence[Mark], dpi: float) -> tuple[Mark, ...]:
     """The marks, a head without a date and a date without a head that lie on or beside each other made one."""
     out = list(marks)
+    dated = [mark.rect for mark in marks if mark.sort == "filed" and mark.day]
     for head in [mark for mark in marks if mark.sort == "filed" and not mark.day]:
+        if any(head.rect.overlap(rect) > 0 for rect in dated):
+            continue  # the head of a stamp whose date was read from another patch
         near = head.rect.grown(_BESIDE * dpi, _BESIDE * dpi)
         for body in [mark for mark in out if mark.sort == "unclear" and mark.day and near.overlap(mark.rect) > 0]:
             sure = body.sure * (1.0 if body.rect.overlap(head.rect) > 0 else _APART)
@@ -129,6 +146,7 @@ def joined(marks: Sequence[Mark], dpi: float) -> tuple[Mark, ...]:
     return tuple(out)
 
 
+@lru_cache(maxsize=4096)  # the lines about a stamp are looked at again and again
 def sort_of(text: str) -> tuple[Sort | None, int]:
     """What the words in a stamp make of it, and how many of its words said so."""
     words = " ".join(plain(way) for way in (text, _SPREAD.sub(r"\1", text), _SPLIT.sub(r"\1", text)))
@@ -142,14 +160,22 @@ def sort_of(text: str) -> tuple[Sort | None, int]:
 
 def said(phrase: str, text: str) -> bool:
     """True when `phrase` stands in `text` (both in plain form), one or two letters of a longer word misread."""
-    words = text.split()
-    wanted = phrase.split()
-    if len(wanted) == 1:
-        return any(_same_word(word, phrase) for word in words)
+    if " " not in phrase:
+        return phrase in _meant(text)
     return len(text) >= 0.8 * len(phrase) and fuzz.partial_ratio(phrase, text, score_cutoff=88) > 0
 
 
-@lru_cache(maxsize=65_536)  # the same few words are compared with the same phrases at every look
+@lru_cache(maxsize=4096)
+def _meant(text: str) -> frozenset[str]:
+    """The single words of the vocabulary that stand in a text, well or badly read."""
+    return frozenset().union(*map(_may_be, text.split()))
+
+
+@lru_cache(maxsize=65_536)  # the same few words are met at every look
+def _may_be(word: str) -> frozenset[str]:
+    return frozenset(phrase for phrases in vocabulary().values() for phrase in phrases if _same_word(word, phrase))
+
+
 def _same_word(word: str, wanted: str) -> bool:
     if word == wanted:
         return True
@@ -158,7 +184,9 @@ def _same_word(word: str, wanted: str) -> bool:
     return Levenshtein.normalized_similarity(_letters(word), _letters(wanted)) * 100 >= _ALIKE
 
 
-_HEAD = re.compile(r"\W*Filed\W*(?:[Oo]n\b.*|[Ii]n the [Oo]ffice\b.*)?$")  # in small letters it must head a line
+_HEAD = re.compile(  # in small letters it must head a line, alone or before a date
+    r"\W*(?:Electronically |[Ee]-)?Filed\b\W*(?:(?:[Oo]n|[Ii]n the office|[Dd]ate)\b.*|\d.*|[A-Z][a-z]{2,8}\.? \d.*)?$"
+)
 _SPREAD = re.compile(r"\b([A-Z]) (?=[A-Z]\b)")  # letters set wide apart: `F I L E D`
 _SPLIT = re.compile(r"\b([A-Z]) (?=[A-Z]{3,}\b)")  # a first letter set apart: `F ILED`
 _LOOKALIKE = str.maketrans("01|!58", "oliisb")
@@ -275,12 +303,24 @@ def _small_words(look: _Look) -> int:
     return sum(1 for word in words if len(word.text) >= 4 and word.text.isalpha() and word.text.islower())
 
 
-def _settled(looks: Sequence[_Look]) -> bool:
+def _settled(looks: Sequence[_Look], least: int) -> bool:
     """True when what the looks say so far is beyond doubt."""
     votes = _votes(looks, "filed")
     if len(votes) != 1 or sort_of(" ".join(look.telling for look in looks))[0] is None:
         return False
-    return len(looks) >= 2 and sum(votes.values()) >= _ENOUGH
+    return len(looks) >= least and sum(votes.values()) >= _ENOUGH
+
+
+def _another(looks: Sequence[_Look]) -> bool:
+    """True when look after look says that the stamp is one that files nothing, and none says anything else."""
+    sorts = [sort for look in looks if (sort := sort_of(look.telling)[0])]
+    return len(sorts) >= _AGREED and set(sorts) in ({"received"}, {"other"})
+
+
+def _all_print(look: _Look, patch: Patch) -> bool:
+    """True when the look reads nearly every letter of a black patch as the page's own print: no stamp is left over."""
+    read = sum(len(word.text) for line in look.lines for word in line.words if word.sure >= _PRINTED)
+    return patch.hue < 0 and _is_print(look) and read >= _NEARLY_ALL * patch.letters
 
 
 def _votes(looks: Sequence[_Look], sort: str) -> dict[date, float]:

@@ -4,6 +4,7 @@ import re
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from itertools import pairwise
 
 from rapidfuzz import fuzz
@@ -110,7 +111,7 @@ def _certainty(best: Sequence[_Candidate], others: Sequence[Sequence[_Candidate]
 def _candidates(lines: Sequence[Line], page: int) -> list[_Candidate]:
     labels = _labels(lines)
     others = _others(lines)
-    uppers = {id(lower): upper for upper, lower in pairwise(lines)}
+    uppers = {id(lower): upper for upper, lower in _over(lines)}
     found = []
     for piece in _pieces(lines):
         name = _trimmed(piece, lines)
@@ -167,7 +168,8 @@ def _before(label: Piece, name: Piece) -> bool:
 
 def _pieces(lines: Sequence[Line]) -> list[Piece]:
     """Every stretch of words that ends in a company suffix, also one that is broken over two lines."""
-    broken = {id(lower): whole for upper, lower in pairwise(lines) if (whole := _joined(upper, lower))}
+    known = [bare_name(match[0]) for line in lines for match in _COMPANY.finditer(line.text)]
+    broken = {id(lower): whole for upper, lower in _over(lines) if (whole := _joined(upper, lower, known))}
     found = list(broken.values())
     for line in lines:
         for match in _COMPANY.finditer(line.text):
@@ -176,10 +178,25 @@ def _pieces(lines: Sequence[Line]) -> list[Piece]:
     return found
 
 
-def _joined(upper: Line, lower: Line) -> Piece | None:
+def _over(lines: Sequence[Line]) -> list[tuple[Line, Line]]:
+    """Each line with the one it follows: right above it in its own column, else the one before it on the page."""
+    pairs = []
+    for before, lower in pairwise(lines):
+        near = [line for line in lines if line is not lower and _in_column(line, lower)]
+        pairs.append((max(near, key=lambda line: line.rect.bottom, default=before), lower))
+    return pairs
+
+
+def _in_column(upper: Line, lower: Line) -> bool:
+    gap = lower.rect.top - upper.rect.bottom
+    return abs(upper.rect.left - lower.rect.left) < upper.tall and -0.5 * upper.tall < gap < 1.2 * upper.tall
+
+
+def _joined(upper: Line, lower: Line, known: Sequence[str]) -> Piece | None:
     """A name whose end stands at the start of the next line, as a piece of both lines together.
 
-    More than the bare suffix counts as broken off only in running text: in an address each line is a thing by itself.
+    More than the bare suffix counts as broken off only in running text, or when the whole name is `known` to stand on
+    the page: in an address each line is a thing by itself.
     """
     gap = lower.rect.top - upper.rect.bottom
     if not -0.5 * upper.tall < gap < 1.2 * upper.tall or _COMPANY.search(upper.text[-30:]):
@@ -194,7 +211,8 @@ def _joined(upper: Line, lower: Line) -> Piece | None:
         return None
     aligned = len(upper.words) >= _READING and abs(upper.rect.left - lower.rect.left) < 3 * upper.tall
     running = running or (aligned and len(lower.text) > head.end() + _READS_ON) or _heading(upper, lower)
-    if not running and not _STARTS_WITH_SUFFIX.match(lower.text):
+    whole = bare_name(f"{tail[1]} {head[0]}")
+    if not running and not _STARTS_WITH_SUFFIX.match(lower.text) and not any(name.endswith(whole) for name in known):
         return None
     return Piece(Line(upper.words + lower.words), tail.start(1), len(upper.text) + 1 + head.end())
 
@@ -332,6 +350,7 @@ def _others(lines: Sequence[Line]) -> list[Piece]:
     ]
 
 
+@cache
 def _phrase(phrase: str) -> re.Pattern[str]:
     """A pattern for a phrase in plain form, whatever stands between its words; a colon after it belongs to it."""
     inner = r"[\s'\u2019.,\-]*".join(map(re.escape, phrase.split())) if phrase != "re" else r"(?:RE|Re)(?=\s*:)"
@@ -352,4 +371,5 @@ def _by_place(piece: Piece, lines: Sequence[Line], page: int) -> float:
 def _clean(text: str) -> str:
     text = re.sub(r"\bl(?=[bcdfghjklmnpqrstvwxz][a-z])", "I", text)  # no word begins so: it is a capital I
     text = re.sub(r"(?<=\s)[.\u2018](?=[A-Z])", "", text)
+    text = re.sub(r"(?<=[a-z]{2})\.(?=[A-Z][a-z])", " ", text)  # a speck in a gap
     return re.sub(r"\s+", " ", text.replace("|", " ")).strip(' ,;:"“”()')

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from quietus.reading.dates import find_dates
 from quietus.reading.pieces import Piece, best_label, pieces
-from quietus.reading.tables import table
+from quietus.reading.tables import place_rows, table
 from quietus.reading.words import Line
 
 _TO_DIGIT = str.maketrans("OoQDIl|!SsBZzG", "00001111558226")
@@ -16,7 +16,7 @@ _EIN = re.compile(rf"(?<![\w-]){_D}{{2}}{_DASH}{_D}{{7}}(?![\w-])")
 _EIN_SPACED = re.compile(r"(?<![\d-])\d(?:\s?\d)\s?[-\u2013\u2014]?\s?\d(?:\s?\d){6}(?![\d-])")
 _FILE_NUMBER = re.compile(
     r"(?<![\w/$.,-])(?:(?:[A-Z]{2,3}[-.:]){1,2}(?:[A-Z]{2,4}[.:])?|[A-Z]{1,2}-?)?"
-    r"\d[\d \-]{3,16}\d[A-Z]?(?![\w/%]|[.,]\d)"
+    r"\d[\d \-]{3,16}\d(?:[A-Z]{1,2}| [A-Z]\d)?(?![\w/%]|[.,]\d)"
 )
 _DATE_LIKE = re.compile(r"\d{1,2}-\d{1,2}-\d{2,4}|(19|20)\d\d|\d{5}(-\d{4})?")
 _TELEPHONE = re.compile(r"\(?\d{3}\)?[ -]\d{3}-\d{4}")
@@ -24,6 +24,7 @@ _SSN = re.compile(r"\d{3}-\d{2}-\d{4}")
 _PTIN = re.compile(r"P\d{8}")
 _FILED = re.compile(r"\W*(e-?|electronically )?f?il(ed|ing)\b", re.IGNORECASE)
 _OF_THE_MARK = 0.72  # what is left of a number's certainty when it stands in the office's mark
+_OUTRIGHT, _SHORT = 0.9, 60  # weight of a label that is for an EIN and nothing else; characters of a label's line
 _REPAIR = 0.75  # what each repaired digit leaves of the certainty
 
 
@@ -65,14 +66,19 @@ def ein_of(pages: Sequence[Sequence[Line]]) -> Numbered | None:
     return _agreed(found)
 
 
-def file_number_of(pages: Sequence[Sequence[Line]], *, guess: bool = False) -> Numbered | None:
-    """The company's number at a filing office, by its label.
+def file_number_of(
+    pages: Sequence[Sequence[Line]], *, place: str | None = None, guess: bool = False
+) -> Numbered | None:
+    """The company's number at a filing office, by its label; some labels mean it only in the papers of one `place`.
 
     With `guess`, a long number that nothing explains is given too, unsurely: on a filing, its label may be illegible.
     """
     found = []
+    own = place_rows()[place].number if place else ()
     for number, lines in enumerate(pages):
-        labels, others = _labels(lines, "file_number"), _labels(lines, "not_file_number")
+        here = [(piece, 1.0) for phrase in own for piece in pieces(lines, re.compile(phrase, re.IGNORECASE))]
+        labels = [*_labels(lines, "file_number"), *here]
+        others = [other for other in _labels(lines, "not_file_number") if not _among(other[0], here)]
         for piece in pieces(lines, _FILE_NUMBER):
             text = re.sub(r"\s+", " ", piece.text.strip())
             near, _ = best_label(labels, piece)
@@ -82,6 +88,10 @@ def file_number_of(pages: Sequence[Sequence[Line]], *, guess: bool = False) -> N
             sure = piece.sure * (0.55 + 0.45 * near) * (_OF_THE_MARK if _in_mark(piece, lines) else 1.0)
             found.append(Numbered(text, sure, piece, number, piece.text))
     return _agreed(found) or (_unlabelled(pages) if guess else None)
+
+
+def _among(piece: Piece, labels: Sequence[tuple[Piece, float]]) -> bool:
+    return any(label.line is piece.line and label.start <= piece.start < label.end for label, _ in labels)
 
 
 def _in_mark(piece: Piece, lines: Sequence[Line]) -> bool:
@@ -103,11 +113,14 @@ def _unlabelled(pages: Sequence[Sequence[Line]]) -> Numbered | None:
     return None
 
 
-def ein_labelled(pages: Sequence[Sequence[Line]]) -> bool:
-    """True when the paper has a label for an EIN, whether or not one was read beside it."""
-    return any(
-        len(label.line.text) <= 60 for lines in pages for label, weight in _labels(lines, "ein") if weight >= 0.9
-    )
+def ein_labels(pages: Sequence[Sequence[Line]]) -> list[tuple[int, Piece]]:
+    """Labels for an EIN, each with the index of its page, whether or not one was read beside it."""
+    return [
+        (number, label)
+        for number, lines in enumerate(pages)
+        for label, weight in _labels(lines, "ein")
+        if weight >= _OUTRIGHT and len(label.line.text) <= _SHORT
+    ]
 
 
 def _known(text: str) -> bool:

@@ -4,25 +4,27 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
+
+import numpy as np
 
 from quietus.model.kinds import Authority
 from quietus.model.reading import Box, Value
 from quietus.reading.dates import find_dates
+from quietus.reading.engine import Layout
 from quietus.reading.evidence import Evidence, at
-from quietus.reading.filed import (
-    BARE_LABELS,
-    OfficeMark,
-    Seen,
-    office_mark,
-    straight_stamps,
-)
-from quietus.reading.marks import Mark, joined, read_mark
+from quietus.reading.filed import OfficeMark, office_mark
+from quietus.reading.marks import Mark, joined, read_mark, typed_mark
 from quietus.reading.pages import Book, Page
 from quietus.reading.patches import Patch, black_patches, colour_patches, dotted_patches, slanting_frame
-from quietus.reading.pixels import Gray
+from quietus.reading.pixels import Gray, Picture, cut
+from quietus.reading.printed import BARE_LABELS, Seen
 from quietus.reading.remains import faint_remains, reserved_space_used
-from quietus.reading.roles import Dated
+from quietus.reading.roles import OWN, Dated
+from quietus.reading.second_look import again
+from quietus.reading.straight import straight_stamps
 from quietus.reading.tables import table
+from quietus.reading.unsure import seen_again
 from quietus.reading.words import Rect, around, plain
 
 _STAMP_PAGES = 6  # pages of a filing that are searched for black stamps
@@ -30,7 +32,9 @@ _CUT = re.compile(r"^\d[-/.]|[-/.]\d\d$")
 _ASIDE = 0.79  # how sure a date is at the most that stands apart from its head: a person looks
 _LARGEST, _BELOW, _LEANS = 3.0, 0.45, 4  # inches of a patch that may be a part of the stamp; and below it; leans tried
 _BESIDE = 1.2  # inches from a head to a date in its row
+_CONTESTED, _ALIKE = 0.5, 0.35  # so sure is a date that has a rival; what is left of the doubt when it is read alike
 _AT_ODDS = 0.6  # how sure a date is that is read otherwise when more of its surroundings is seen
+_INKED = 0.15  # inches about ink that belong to it
 _ABOUT = 0.55  # inches about a stamp that does not say what it is
 _STAMP_LETTERS, _FRAMED_LETTERS = 10, 4  # unread ink with so many letters could have been a stamp; so many in a frame
 _TWO_ROWS = 0.55  # inches: ink less high or wide than this holds no two rows: a signature, a day written by hand
@@ -59,10 +63,22 @@ def office_of(e: Evidence) -> Office:
     ]
     mark = office_mark(seen, unread)
     page = e.pages[mark.page]
+    mark = read_twice(e.book, page, mark)
     stamped = at(page, mark.rect, mark.stamped, mark.sure, raw=mark.raw, method=mark.method)
     values = {"filing_date": _filing_date(page, mark), "stamped": stamped, "authority": _authority(e, mark)}
     black = [(p, m) for p, of_page in zip(e.pages, marks, strict=True) for m in of_page if m.method == "stamp:black"]
     return Office(values, tuple((p.number, p.box(m.rect)) for p, m in black))
+
+
+def read_twice(book: Book, page: Page, mark: OfficeMark) -> OfficeMark:
+    """A printed mark whose date was recognised unsurely, surer when a second look reads it alike."""
+    unsure = _CONTESTED < mark.day_sure < table("bars.toml")["filing_date"] <= mark.sure
+    if mark.rect is None or page.method != "ocr" or mark.method not in {"file-mark", "certificate"} or not unsure:
+        return mark
+    rect = mark.rect.grown(0.06 * page.dpi, 0.06 * page.dpi)
+    words = again(book.gray(page), rect, page.dpi, book.engine, Layout.BLOCK)
+    days = {hit.day for hit in find_dates(" ".join(word.text for word in words))}
+    return replace(mark, day_sure=1 - (1 - mark.day_sure) * _ALIKE) if days == {mark.day} else mark
 
 
 def _filing_date(page: Page, mark: OfficeMark) -> Value:
@@ -85,15 +101,61 @@ def _all_marks(e: Evidence) -> tuple[list[tuple[Mark, ...]], bool]:
     out: list[tuple[Mark, ...]] = []
     unread = False
     for page, dates in zip(e.pages, e.dates, strict=True):
-        marks = [_over_a_date(mark, dates) for mark in page.marks]
+        marks = [_over_a_date(_looked_again(mark, e.book, page, dates), dates) for mark in page.marks]
         if len(out) < _STAMP_PAGES:
-            more, left = _more_marks(e.book, page, dates)
+            more, left = _further_marks(e.book, page, marks, dates)
             marks += more
-            gray = e.book.gray(page)
-            used = reserved_space_used(page.lines, marks, gray, page.dpi)
-            unread = unread or left or used or (not marks and faint_remains(page.lines, gray, page.dpi))
+            unread = unread or left
         out.append(joined(marks, page.dpi))
     return out, unread
+
+
+def _looked_again(mark: Mark, book: Book, page: Page, dates: Sequence[Dated]) -> Mark:
+    """A mark in colour, looked at once more when it is an office's and its date is not sure."""
+    if mark.sort != "filed" or (mark.day and mark.sure >= table("bars.toml")["filing_date"]):
+        return mark
+    picture, dpi, _ = book.upright(page.number)
+    taken = frozenset(d.day for d in dates if d.role not in OWN and mark.rect.overlap(d.piece.rect) > 0)
+    return seen_again(mark, picture, dpi, book.engine, taken)
+
+
+def _further_marks(book: Book, page: Page, known: Sequence[Mark], dates: Sequence[Dated]) -> tuple[list[Mark], bool]:
+    """Stamps beside the `known` ones, and whether something like a stamp stayed unread.
+
+    Of a page with its own text, pixels are looked at only where more than that shows.
+    """
+    inks = _inks(book, page)
+    typed = _typed_marks(book, page, dates, inks) if page.method == "text-layer" else []
+    if not inks:
+        return typed, False
+    more, left = _more_marks(book, page, dates, inks)
+    gray, marks = book.gray(page), [*known, *typed, *more]
+    used = reserved_space_used(page.lines, marks, gray, page.dpi)
+    return [*typed, *more], left or used or (not marks and faint_remains(page.lines, gray, page.dpi))
+
+
+def _inks(book: Book, page: Page) -> list[Rect]:
+    wide, high = page.way.wide, page.way.high
+    if page.method != "text-layer":
+        return [Rect(0, 0, wide, high)]
+    found = [Rect(i.left * wide, i.top * high, i.right * wide, i.bottom * high) for i in book.folio.inks(page.number)]
+    groups: list[Rect] = []  # the letters and dots of one stamp are one place
+    for rect in (rect.grown(_INKED * page.dpi, _INKED * page.dpi) for rect in found):
+        near = [group for group in groups if group.overlap(rect) > 0]
+        groups = [group for group in groups if group not in near] + [around([rect, *near])]
+    return groups
+
+
+def _typed_marks(book: Book, page: Page, dates: Sequence[Dated], inks: Sequence[Rect]) -> list[Mark]:
+    """Stamps and file marks that are part of a page's own text, where nothing else shows."""
+    patches = straight_stamps(page.lines, dates, partial(book.gray, page), page.dpi)
+    patches = [patch for patch in _distinct(patches, page.dpi) if not _inked(patch, inks)]
+    found = (typed_mark(page.lines, patch, _taken(patch, dates)) for patch in patches)
+    return [mark for mark in found if mark]
+
+
+def _inked(patch: Patch, inks: Sequence[Rect]) -> bool:
+    return any(patch.rect.overlap(rect) > 0 for rect in inks)
 
 
 def _like_stamp(patch: Patch, gray: Gray, dpi: float) -> bool:
@@ -117,7 +179,7 @@ def _settled(mark: Mark, again: Mark | None) -> Mark:
         return replace(again, sure=min(again.sure, _AT_ODDS))
     if again.day and not mark.day:
         return replace(again, sure=min(again.sure, _ASIDE))
-    return again if again.day or not mark.day else replace(again, day=mark.day, sure=mark.sure)
+    return again if again.day or not mark.day else replace(again, day=mark.day, sure=min(mark.sure, _ASIDE))
 
 
 def _perhaps_cut(mark: Mark) -> bool:
@@ -126,20 +188,22 @@ def _perhaps_cut(mark: Mark) -> bool:
     return mark.method == "stamp:black" and any(_CUT.search(text) for text in raw)
 
 
-def _more_marks(book: Book, page: Page, dates: Sequence[Dated]) -> tuple[list[Mark], bool]:
-    """Stamps that were not looked for while the page was read: black ones, and those on a typeset page."""
+def _more_marks(book: Book, page: Page, dates: Sequence[Dated], inks: Sequence[Rect]) -> tuple[list[Mark], bool]:
+    """Stamps that were not looked for while the page was read: black ones, and those on a typeset page, in `inks`."""
     picture, dpi, _ = book.upright(page.number)
     gray = book.gray(page)
+    if page.method == "text-layer":
+        picture, gray = _only(picture, inks), _only(gray, inks)
     patches = [
         *dotted_patches(gray, dpi),
         *black_patches(gray, dpi, page.lines),
-        *straight_stamps(page.lines, dates, gray, dpi),
+        *straight_stamps(page.lines, dates, lambda: gray, dpi),
     ]
     if page.method == "text-layer":
         patches = [*colour_patches(picture, dpi), *patches]
     covered = [mark.rect for mark in page.marks]
     marks, unread = [], False
-    for patch in _distinct(patches, dpi):
+    for patch in _distinct([patch for patch in patches if _inked(patch, inks)], dpi):
         if any(rect.holds(patch.rect, 0.4) for rect in covered):
             continue
         like_stamp = _like_stamp(patch, gray, dpi)
@@ -158,9 +222,17 @@ def _more_marks(book: Book, page: Page, dates: Sequence[Dated]) -> tuple[list[Ma
     return _all_dated(marks, patches, book, page, dates), unread
 
 
+def _only(picture: Picture, inks: Sequence[Rect]) -> Picture:
+    """The picture with nothing but paper outside of `inks`."""
+    out = np.full_like(picture, 255)
+    for rect in inks:
+        cut(out, rect)[:] = cut(picture, rect)
+    return out
+
+
 def _over_a_date(mark: Mark, dates: Sequence[Dated]) -> Mark:
     """A mark in colour, less sure if it lies over print with the very date: that may be all that was read of it."""
-    same = [d for d in dates if d.day == mark.day and d.role not in {"", "filed"}]
+    same = [d for d in dates if d.day == mark.day and d.role not in OWN]
     over = any(mark.rect.overlap(d.piece.rect) > 0 for d in same)
     return replace(mark, sure=min(mark.sure, _ASIDE)) if over else mark
 
@@ -201,7 +273,7 @@ def _all_dated(
 def _whole(mark: Mark, patches: Sequence[Patch], dates: Sequence[Dated], dpi: float) -> Patch:
     """The mark with the patches about it, small letters included, and with an unlabelled date beside it."""
     beside = mark.rect.grown(_BESIDE * dpi, _BELOW * dpi)
-    loose = [d.piece.line.rect for d in dates if d.role in {"", "filed"} and beside.overlap(d.piece.rect) > 0]
+    loose = [d.piece.line.rect for d in dates if d.role in OWN and beside.overlap(d.piece.rect) > 0]
     near = [p for p in patches if p.hue < 0 and p.rect.grown(_ABOUT * dpi, _ABOUT * dpi).overlap(mark.rect) > 0]
     near = [p for p in near if p.rect.width < _LARGEST * dpi and p.rect.height < _LARGEST * dpi]
     leans = tuple(dict.fromkeys(round(lean, 1) for p in near for lean in p.leans))[:_LEANS]
@@ -219,7 +291,7 @@ def _with_day(mark: Mark, whole: Patch, again: Mark | None) -> Mark:
 
 def _taken(patch: Patch, dates: Sequence[Dated]) -> frozenset[date]:
     """The dates in a patch that the page's own print explains; one after a bare `Date` may be the mark's."""
-    here = [d for d in dates if d.role not in {"", "filed"} and patch.rect.overlap(d.piece.rect) > 0]
+    here = [d for d in dates if d.role not in OWN and patch.rect.overlap(d.piece.rect) > 0]
     return frozenset(d.day for d in here) - _merely_dated(patch, dates)
 
 

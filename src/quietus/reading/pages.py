@@ -4,14 +4,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+import cv2
 import numpy as np
 
 from quietus.model.reading import Box
+from quietus.reading.bands import light_bands
 from quietus.reading.engine import Layout, Recogniser
 from quietus.reading.folio import Folio
 from quietus.reading.marks import Mark, read_mark
 from quietus.reading.patches import colour_patches
-from quietus.reading.pixels import Gray, Picture, cut, even_light, gray_of
+from quietus.reading.pixels import Gray, Picture, cut, even_light, gray_of, ink_of, resized
 from quietus.reading.second_look import with_missed
 from quietus.reading.sheet import sheet_in
 from quietus.reading.upright import Stance, Way, stance_of
@@ -19,6 +21,8 @@ from quietus.reading.words import Line, Rect, Word, lines_of
 
 _KEPT = 2  # pages whose pixels are kept for a second look
 _LARGEST = 0.6  # inches: one or two letters are no larger than this
+_SMALL, _MARGIN = 50.0, 0.15  # dpi at which margins are looked for; inches of them that are kept
+_ENOUGH = 220.0  # dpi: print is not recognised better at more, only more slowly
 _FAINT = 0.25  # words less sure than this are noise
 
 
@@ -120,8 +124,8 @@ class Book:
         picture, dpi, way = self._upright(number)
         seen = [read_mark(picture, patch, dpi, self.engine) for patch in colour_patches(picture, dpi)]
         marks = tuple(mark for mark in seen if mark is not None)
-        gray = even_light(without_stamps(picture, marks), dpi)
-        words = [word for word in self.engine.words(gray, dpi, Layout.PAGE) if _is_text(word, dpi)]
+        gray = even_light(light_bands(without_stamps(picture, marks), dpi), dpi)
+        words = [word for word in _page_words(gray, dpi, self.engine) if _is_text(word, dpi)]
         words = with_missed(gray, dpi, words, self.engine)
         words = [word for word in words if _is_text(word, dpi)]
         kept = [word for word in words if word.sure >= _FAINT]
@@ -134,6 +138,26 @@ class Book:
             return ()
         wide, high = (round(inch * 200) for inch in self.folio.inches(number))
         return tuple((Rect(b.left * wide, b.top * high, b.right * wide, b.bottom * high), b.ticked) for b in buttons)
+
+
+def _page_words(gray: Gray, dpi: float, engine: Recogniser) -> list[Word]:
+    """The words of a page. Its empty margins are left out, and it has no more pixels than letters need.
+
+    What is read unsurely so is looked at again with all its pixels.
+    """
+    small = ink_of(resized(gray, _SMALL / dpi))
+    left, top, wide, high = cv2.boundingRect(small)
+    if not wide:
+        return []
+    zone = Rect(*(edge * dpi / _SMALL for edge in (left, top, left + wide, top + high)))
+    zone = zone.grown(_MARGIN * dpi, _MARGIN * dpi)
+    scale = min(1.0, _ENOUGH / dpi)
+    words = engine.words(resized(np.ascontiguousarray(cut(gray, zone)), scale), dpi * scale, Layout.PAGE)
+    x, y = max(0.0, float(int(zone.left))), max(0.0, float(int(zone.top)))
+    return [
+        Word(w.text, Rect(*(edge / scale + off for edge, off in zip(w.rect, (x, y, x, y), strict=True))), w.sure)
+        for w in words
+    ]
 
 
 def _way(stance: Stance, picture: Picture) -> Way:

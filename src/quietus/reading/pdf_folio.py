@@ -9,7 +9,8 @@ import pypdfium2 as pdfium
 import pypdfium2.raw as pdfium_c
 
 from quietus.model.limits import Limits
-from quietus.reading.folio import LETTER, SENSIBLE, Button, Raster, Typed
+from quietus.reading.folio import LETTER, SENSIBLE, WHOLE, Button, Inked, Raster, Typed
+from quietus.reading.pdf_ink import inks
 from quietus.reading.pixels import Picture
 from quietus.reading.refusals import refuse
 
@@ -62,6 +63,16 @@ class PdfFolio:
     def buttons(self, page: int) -> tuple[Button, ...]:
         """The page's tick boxes that are form fields."""
         return self._leaf(page)[1]
+
+    def inks(self, page: int) -> tuple[Inked, ...]:
+        """Where on the page more than its own text and rules shows; all of it for a scan."""
+        loaded = self._page(page)
+        found = inks(loaded) if self.typed(page) else None
+        if found is None:
+            return (WHOLE,)
+        fraction = _to_fractions(loaded)
+        ends = [fraction([(left, bottom), (right, top)]) for left, bottom, right, top in found]
+        return tuple(Inked(min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1)) for (x0, y0), (x1, y1) in ends)
 
     def close(self) -> None:
         """Let go of the file."""

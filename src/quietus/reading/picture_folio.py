@@ -7,12 +7,13 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import cast
 
+import cv2
 import numpy as np
 from PIL import Image, ImageOps, JpegImagePlugin, TiffImagePlugin
 
 from quietus.model.errors import Unreadable
 from quietus.model.limits import Limits
-from quietus.reading.folio import Button, Raster, Typed, sensible_dpi
+from quietus.reading.folio import WHOLE, Button, Inked, Raster, Typed, sensible_dpi
 from quietus.reading.pixels import Picture, resized
 from quietus.reading.refusals import refuse
 from quietus.reading.sniff import JPEG, PNG, TIFF
@@ -64,6 +65,10 @@ class PictureFolio:
     def buttons(self, page: int) -> tuple[Button, ...]:  # noqa: ARG002
         """Nothing: a picture has no form fields."""
         return ()
+
+    def inks(self, page: int) -> tuple[Inked, ...]:  # noqa: ARG002
+        """All of the page: only pixels tell what is on a picture."""
+        return (WHOLE,)
 
     def close(self) -> None:
         """Let go of the file."""
@@ -190,7 +195,7 @@ def _coloured(strip: Image.Image) -> Picture:
         sheet = Image.new("RGBA", strip.size, "white")
         sheet.alpha_composite(strip.convert("RGBA"))
         strip = sheet
-    return np.asarray(strip.convert("RGB"), np.uint8)[:, :, ::-1]
+    return cast("Picture", cv2.cvtColor(np.asarray(strip.convert("RGB"), np.uint8), cv2.COLOR_RGB2BGR))
 
 
 def _scaled(picture: Picture, across: float, down: float, most: int) -> Raster:

@@ -5,7 +5,7 @@ The state a company was formed in is named on many papers of other states; such 
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -19,22 +19,32 @@ OFFICE = re.compile(
     r"\b(secretary of (?:the )?sta\w+|secretary of the commonwealth|department of state|division of corporations|"
     r"corporations? (?:and charities )?division|corporation commission|business services|department of revenue|"
     r"department of taxation|division of taxation|tax commission|division of revenue|revenue department|comptroller|"
-    r"state of|commonwealth of|department of|division of|commissioner of revenue|office of the)\b"
+    r"state of|commonwealth of|department of|division of|commissioner of revenue|office of the|"
+    r"workforce (?:commission|development|solutions)|employment (?:commission|department|security|development)|"
+    r"unemployment (?:compensation|insurance)|tax (?:board|department|division)|revenue services|labor and industr\w+|"
+    r"(?:corporat\w+|business|limited liability|commercial recording) (?:section|bureau|filings?|division)|"
+    r"tax services)\b"
 )
 _FORMED = re.compile(
     r"(laws of|organi[sz]ed|formed|formation|organization|incorporat\w*|domicil\w*|home (?:state|jurisdiction)|"
-    r"jurisdiction of|\bcompany of(?: the)?(?: state| commonwealth)?(?: of)?|\ban?)\b[^.;]{0,40}$"
+    r"jurisdiction of|\bcompany of(?: the)?(?: state| commonwealth)?(?: of)?)\b[^.;]{0,40}$|\ban?\b(?: \w+){0,2} ?$"
 )
 _DOES = re.compile(
     r"\b(business|activit\w+|transact\w*|withdraw\w*|authority|registration|registered|qualified|operat\w*)\b"
     r"[^.;]{0,30}\b(in|from|of|within)( the)?( state of| commonwealth of)? ?$"
 )
 _HOME_LABEL = re.compile(
-    r"(state|jurisdiction|country|place)\b.{0,24}\b(formation|organization|incorporation)|home (state|jurisdiction)|"
-    r"^home$|^laws? of$|^(formed|organi[sz]ed|created) (in|under)\b"
+    r"(state|jurisdiction|country|place)\b.{0,24}\b(formation|organization|incorporation|origin)|"
+    r"home (state|jurisdiction)|^home$|^laws? of$|^(formed|organi[sz]ed|created) (in|under)\b"
 )
-_ADDRESS = re.compile(r"\b[A-Z]{2}\.?,? +\d{5}(-\d{4})?\b|\bP\.? ?O\.? Box\b", re.IGNORECASE)
+_ADDRESS = re.compile(r"\b[A-Z]{2}\.?,? +\d{5}(-\d{4})?\b|[a-z],? +\d{5}(-\d{4})?$|\bP\.? ?O\.? Box\b", re.IGNORECASE)
+_POSTAL = re.compile(r"(?:\b(?P<code>[A-Z]{2})|,? (?P<name>[A-Z][a-z]+(?: [A-Z][a-z]+)*))\.?,? +\d{5}(?:-\d{4})?\b")
+_OF_STATE = re.compile(
+    r"^( \w+){0,4} (form|schedule|return|returns|report|tax return|limited liability company act|llc act)\b"
+)
 _LOWER_L = re.compile(r"\bl(?=owa\b|daho\b|ndiana\b|llinois\b|nternal revenue\b)")  # a capital I misread
+_STATE_OF = re.compile(r"\b(state|commonwealth) of $")
+_HALVES = re.compile(r"\b(new|north|south|west|rhode|district of)$")  # the beginning of a name that goes on
 _NOT_STATE = re.compile(r"^ (city|street|st|ave|avenue|road|rd|blvd|county(?! of)|boulevard|lane|drive|way)\b")
 
 
@@ -51,7 +61,9 @@ _SHARED = 0.1  # what the name of an office says that several states have
 _ALONE = 0.5  # what a state's name alone on a line adds
 _RIVAL = 0.12  # another state that the paper speaks of less than this is no rival
 _ACTIVE = 1.0  # what a sentence adds that names the state as where the company does business, or no longer does
-_SEAT = 0.5  # what the capital beside an office's name adds
+_SEAT = 0.5  # what the capital beside an office's name adds, or the office's address
+_FEDERAL_FORM = 0.6  # what a line adds that begins with the number of a federal form
+_BLOCK = 1.0  # letter heights between the lines of one address
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +141,7 @@ def _said(line: Line, above: Sequence[Line], near: Sequence[Line]) -> tuple[dict
     labelled = any(_HOME_LABEL.search(plain(other.text)) for other in above)
     offices = any(OFFICE.search(plain(other.text)) for other in near if _close(other, line))
     lead = _lead(line, near)
+    words = _whole(words, lead, line, near)
     for code, start, end in _mentions(words):
         if _NOT_STATE.match(words[end:]):
             continue
@@ -138,21 +151,59 @@ def _said(line: Line, above: Sequence[Line], near: Sequence[Line]) -> tuple[dict
         elif labelled or _FORMED.search(before) or _HOME_LABEL.search(before):
             homes.add(code)
         elif not address:
-            found[code] += (
-                1.0 if OFFICE.search(words) else 0.6 if offices else _ALONE if _bare(words, start, end) else 0.15
-            )
-    for code, row in place_rows().items():
-        found[code] += _agency(words, row) + _cites(words, row)
-        if offices and row.seat and not address and re.search(rf"\b{row.seat}\b", words):
-            found[code] += _SEAT
-    for code in _forms(line.text):
-        found[code] += _FORM
+            found[code] += 1.0 if _STATE_OF.search(before) else _mentioned(words, start, end, offices=offices)
+    for code, weight in _besides(line, words, above, seated=offices and not address):
+        found[code] += weight
     return {code: weight for code, weight in found.items() if weight}, homes
+
+
+def _besides(line: Line, words: str, above: Sequence[Line], *, seated: bool) -> Iterator[tuple[str, float]]:
+    """What a line says for jurisdictions without naming them: by offices, statutes, capitals, addresses and forms."""
+    for code in _office_address(line, above):
+        yield code, _SEAT
+    telling = {FEDERAL, *(code for phrase, code in _telling() if phrase in words)}
+    for code, row in place_rows().items():
+        yield code, _agency(words, row) + _cites(words, row) if code in telling else 0.0
+        if seated and row.seat and re.search(rf"\b{row.seat}\b", words):
+            yield code, _SEAT
+    for code in _forms(line.text):
+        yield code, _FORM
+    if _federal_form().match(words) and not _names().search(words):
+        yield FEDERAL, _FEDERAL_FORM
+
+
+def _mentioned(words: str, start: int, end: int, *, offices: bool) -> float:
+    """What a state's name in a line is worth: most in an office's name, or before what only a state gives out."""
+    if OFFICE.search(words) or (not words[:start].strip(" 0123456789") and _OF_STATE.match(words[end:])):
+        return 1.0
+    return 0.6 if offices else _ALONE if _bare(words, start, end) else 0.15
 
 
 def _bare(words: str, start: int, end: int) -> bool:
     """True when a line says nothing but the state's name."""
-    return end - start >= len(words) - 2
+    return end - start >= len(words.removesuffix(" state")) - 2
+
+
+def _office_address(line: Line, above: Sequence[Line]) -> list[str]:
+    """The state of an address that stands in one line, or in one block, with an office's name."""
+    found = _POSTAL.search(line.text)
+    if not found or not any(OFFICE.search(plain(other.text)) for other in (line, *_block(line, above))):
+        return []
+    code = found["code"] or _codes().get(plain(found["name"]), "")
+    return [code] if code in place_rows() else []
+
+
+def _block(line: Line, above: Sequence[Line]) -> list[Line]:
+    """The lines above, up to three, that stand close over each other and over this one, at one edge or one middle."""
+    block: list[Line] = []
+    for other in reversed(above):
+        last = block[-1] if block else line
+        near = 0 <= last.rect.top - other.rect.bottom < _BLOCK * last.tall
+        aligned = abs(other.rect.left - last.rect.left) < 2 * last.tall
+        centred = abs(other.rect.middle[0] - last.rect.middle[0]) < 2 * last.tall
+        if near and (aligned or centred):
+            block.append(other)
+    return block
 
 
 def _lead(line: Line, near: Sequence[Line]) -> str:
@@ -163,6 +214,17 @@ def _lead(line: Line, near: Sequence[Line]) -> str:
         if above and len(other.words) > 5 and abs(other.rect.left - line.rect.left) < 2 * line.tall:
             return plain(other.text)
     return ""
+
+
+def _whole(words: str, lead: str, line: Line, near: Sequence[Line]) -> str:
+    """The words of a line with the rest of a state's name that goes on in the next one, and without such a rest."""
+    if (half := _HALVES.search(lead)) and _names().match(f"{half[0]} {words}"):
+        words = words.partition(" ")[2]
+    if half := _HALVES.search(words):
+        lower = next((other for other in near if _lead(other, (line,))), None)
+        rest = worded(lower.text).partition(" ")[0] if lower else ""
+        return f"{words} {rest}" if _names().fullmatch(f"{half[0]} {rest}") else words
+    return words
 
 
 def _close(other: Line, line: Line) -> bool:
@@ -203,13 +265,20 @@ def _shared() -> frozenset[str]:
     return frozenset(phrase for phrase in every if every.count(phrase) > 1)
 
 
+@cache
+def _telling() -> tuple[tuple[str, str], ...]:
+    """What names a jurisdiction by its office, its agency or its law, each with the jurisdiction's code."""
+    rows = place_rows().values()
+    return tuple((phrase, row.code) for row in rows for phrase in (*row.offices, *row.agencies, *row.cites))
+
+
 def _agency(words: str, row: PlaceRow) -> float:
     """An office or agency that only this jurisdiction has; one that several have counts little by itself."""
     hit = 0.0
     for phrase in (*row.offices, *row.agencies):
         if phrase in words:
             own = phrase not in _shared() and _distinct(phrase, row)
-            hit = max(hit, 1.2 if own else 0.25)
+            hit = max(hit, 1.2 if own else _SHARED)
     long = len(words) >= len("internal revenue")
     if row.code == FEDERAL and not hit and long and fuzz.partial_ratio(row.agencies[0], words, score_cutoff=_NEARLY):
         return 1.0
@@ -234,6 +303,13 @@ def _telling_forms() -> re.Pattern[str]:
     return re.compile(
         r"(?<![A-Z0-9])(?:FORM)?(" + "|".join(map(re.escape, sorted(telling, key=len, reverse=True))) + r")(?![0-9])"
     )
+
+
+@cache
+def _federal_form() -> re.Pattern[str]:
+    """A line that begins with a federal form's number, or with that of a schedule to one."""
+    forms = "|".join(re.escape(plain(form)) for form in sorted(place_rows()[FEDERAL].forms, key=len, reverse=True))
+    return re.compile(rf"(department of the treasury |schedule k 1 )?form ({forms})\b")
 
 
 @cache

@@ -20,6 +20,8 @@ _SIDE_BY_SIDE = 5.0  # letter heights between the two dates of a range at the mo
 _WHOLE = 0.9  # share of its line
 _SHORT = 60  # characters: a longer line is running text
 _NO_ROLE = ""
+OWN = frozenset({_NO_ROLE, "filed", "taken"})
+"""Roles of a date that may be an office's own: no other label explains it."""
 
 
 @dataclass(frozen=True, slots=True)

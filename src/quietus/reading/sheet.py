@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from quietus.reading.folio import LETTER
-from quietus.reading.pixels import Gray, Picture, resized
+from quietus.reading.pixels import Gray, Picture, resized, weakest
 
 _LONG = 640  # pixels of the small picture in which edges are looked for
 _RIM = 0.22  # share of the picture from each side in which its edge is looked for
@@ -82,7 +82,7 @@ def sheet_in(picture: Picture) -> Sheet | None:
     high, wide = picture.shape[:2]
     scale = _LONG / max(high, wide)
     small = resized(picture, scale)
-    pale = cast("Gray", cv2.medianBlur(small if small.ndim == 2 else np.ascontiguousarray(small.min(axis=2)), 5))
+    pale = cast("Gray", cv2.medianBlur(weakest(small), 5))
     sides = [_edge(np.ascontiguousarray(np.rot90(pale, turn))) for turn in range(4)]
     if any(side is None for side in sides):
         return None

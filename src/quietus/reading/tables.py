@@ -44,6 +44,7 @@ class PlaceRow:
     forms: tuple[str, ...]
     cites: tuple[str, ...]
     seat: str
+    number: tuple[str, ...]
 
 
 @cache
@@ -75,9 +76,9 @@ def either() -> dict[str, tuple[str, ...]]:
 
 
 @cache
-def patterns(name: str) -> tuple[re.Pattern[str], ...]:
+def patterns(name: str, key: str = "patterns") -> tuple[re.Pattern[str], ...]:
     """The patterns of `kinds.toml` under `name`, over plain text."""
-    return tuple(re.compile(pattern) for pattern in table("kinds.toml")[name]["patterns"])
+    return tuple(re.compile(pattern) for pattern in table("kinds.toml")[name][key])
 
 
 @cache
@@ -98,6 +99,7 @@ def place_rows() -> dict[str, PlaceRow]:
             tuple(row["forms"]),
             _plain(row["cite"]),
             plain(row.get("seat", "")),
+            tuple(row.get("number", [])),
         )
         for code, row in table("jurisdictions.toml").items()
     }

@@ -6,53 +6,35 @@ siblings (initial, amended, name change …): what all of them have is the print
 
 import math
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+import cv2
+import numpy as np
+
 from quietus.reading.blanks import marked
-from quietus.reading.pieces import Piece, pieces
-from quietus.reading.pixels import Gray
+from quietus.reading.captions import TEXT_MARK, captions
+from quietus.reading.pieces import Piece
+from quietus.reading.pixels import Gray, cut
 from quietus.reading.squares import Square, ink_inside, squares_in
 from quietus.reading.words import Line, Rect, Word, around
 
-_RETURN = r"r[e\u00e9](?:turn|tum|turm|tun|lurn)"  # `return`, and what it is often misread as
-_FINAL = re.compile(
-    "|".join(
-        (
-            rf"\b\w{{0,3}}(?<![gq9])[il1|][nm]a[l1t|I] ({_RETURN}|K-?1|report|partnership {_RETURN})\b",
-            r"\b[fbpe]inal\b(?=\W*$|\s*[:(\u2013\u2014-])",
-            rf"\b{_RETURN} is final\b",
-            r"\bfinal\b(?=\s+\W{0,3}\s*(amended|initial|short))",
-            rf"\b(last|terminating) {_RETURN}\b",
-            r"\b(business|company|entity) (has |is |was )?(been )?(closed|discontinued|dissolved)\b",
-            r"\bout of business\b",
-        )
-    ),
-    re.IGNORECASE,
-)
-_SIBLING = re.compile(
-    "|".join(
-        (
-            rf"\b([il1]nitia[l1t]|amended|superseding|corrected|first|original|composite) ({_RETURN}|report|K-?1)",
-            rf"\bshort[- ]period ({_RETURN}|report)",
-            r"\b(name|address|accounting|ownership) changed?\b",
-            r"\b(change (of|in)|new) (name|address)\b",
-            r"\btechnical termination\b|\bshort period\b|\bextension( attached| filed)?\b|\bconsolidated( return)?\b",
-            r"\bsuccessor employer\b|\bno payments to employees\b|\bseasonal employer\b",
-            r"\b(initial|amended|superseding|original|corrected)\b(?=\W*$)",
-        )
-    ),
-    re.IGNORECASE,
-)
-_SAYS_FINAL = re.compile(r"[nm]a[l1t|I]\b|final", re.IGNORECASE)
-_SENTENCE = 75  # characters: words in a longer line are running text, not the caption of a box
-_TEXT_MARK = re.compile(r"[\[({|]\s?([xX✓✔*●■@%&]|[vV])\s?[\])}|]|[☒☑✓✔]|\b_{1,3}[xX]_{1,3}")
 _TEXT_EMPTY = re.compile(r"[\[({|]\s?[\])}|]|☐|□|\b_{3,}")
+_TYPED = 8  # characters beside a caption in which its typed mark stands
 _HEARD, _AT_ODDS = 0.57, 0.5  # how sure a look must be to count; how sure the answer is when looks disagree
 _BY_SIBLINGS, _CLEAR = "siblings", 0.85  # the box was not found; how sure a look at the blank must be to overrule that
 _LOWEST = 0.7  # times the caption's height: anything lower is a letter
 _BESIDE, _FAR_OFF, _FEW = 0.04, 3.0, 1  # inches that are no distance; times farther; boxes that show no rule yet
 _MARKED, _BLANK = 0.075, 0.03  # ink inside, over what the emptiest sibling has: above the first a mark, below none
+_LONE = 0.75  # a look at most this sure gives way to a box in the row that stands in a column of boxes
+_UNDECIDED, _STRAYED = 0.55, 0.86  # how sure a look is that tells nothing; and one with a stroke that missed the box
+_ABOUT, _STRAY = 0.35, 0.1  # shares of a box's side that are close about it; of the box that is ink of such a stroke
+_DARK = 165  # gray below which ink counts
+_READ, _ROW = 0.4, (0.07, 0.3)  # how surely a word of a second look is read at the least; inches: height of a row
+_CLOSE_BY = 1.2  # widths of a box between it and its caption, beside which no box is looked for in the caption
+_FEW_LETTERS = 3  # that a box with its mark may be recognised as
+_LETTER, _ROOMY = 0.5, 0.92  # letter heights: width of a letter; share of it that letters have with a box beside them
+_COLUMN, _NEAR = 1.5, 0.25  # inches up and down to other boxes of a column; from a box to words that are its caption
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +74,8 @@ class _Row:
         """The box of a caption: the nearest in its row on the side where this group has its boxes."""
         least = (1.2 if self.after else 0.45) * self.dpi
         near = [(gap, square) for square in self.squares if (gap := self._gap(square, caption)) < least]
-        return min(near, key=lambda pair: pair[0])[1] if near else None
+        beside = [pair for pair in near if 0 < pair[0] < _CLOSE_BY * pair[1].rect.width]  # what lies in it may be an O
+        return min(beside or near, key=lambda pair: pair[0])[1] if near else None
 
     def gap_of(self, caption: Piece) -> float | None:
         """Pixels between a caption and its box; None without one."""
@@ -104,17 +87,9 @@ class _Row:
         return math.inf if gap is None else gap
 
 
-def captions(lines: Sequence[Line]) -> tuple[list[Piece], list[Piece]]:
-    """Pieces that name the final box, and pieces that name its siblings."""
-    short = [line for line in lines if len(line.text) <= _SENTENCE or _TEXT_MARK.search(line.text)]
-    finals = list(pieces(short, _FINAL))
-    named = [piece.line for piece in finals if _SAYS_FINAL.search(piece.text)]
-    return [p for p in finals if p.line not in named or _SAYS_FINAL.search(p.text)], list(pieces(short, _SIBLING))
-
-
 def final_tick(
     lines: Sequence[Line],
-    gray: Gray,
+    gray: Callable[[], Gray],
     dpi: float,
     buttons: Sequence[tuple[Rect, bool]],
     look: Callable[[Rect], list[Word]],
@@ -123,40 +98,70 @@ def final_tick(
 
     Args:
         lines: the page's lines.
-        gray: its picture, upright and evenly lit.
+        gray: gives its picture, upright and evenly lit, when it is needed.
         dpi: of the picture and the lines.
         buttons: its form fields.
         look: recognises one line of the page again.
     """
     finals, siblings = captions(lines)
     if siblings and not finals:
-        finals = _captions_by_boxes(siblings, gray, dpi, look)
+        finals = _lost_captions(siblings, gray(), dpi, look)
     if not finals:
         return None, False
     looks = []
     for caption in finals:
-        tick = _from_field(caption, buttons) or _from_print(caption, finals, siblings, gray, dpi)
+        tick = _from_field(caption, buttons) or _from_print(caption, finals, siblings, gray(), dpi)
+        tick = tick if tick and tick.sure > _LONE else _led_to(caption, lines, gray(), dpi) or tick
         if tick:
             looks.append((tick, caption))
     return (_chosen(looks, siblings) if looks else None), True
 
 
-def _captions_by_boxes(
+def _lost_captions(
     siblings: Sequence[Piece], gray: Gray, dpi: float, look: Callable[[Rect], list[Word]]
 ) -> list[Piece]:
-    """The final box's caption where a mark on the box spoilt it: the words after each box near the siblings, alone."""
+    """The final box's caption where a mark on the box spoilt it: looked for alone, where its siblings say it may be."""
+    for strip in (*_beside_boxes(siblings, gray, dpi), *_in_column(siblings, gray, dpi), *_in_rows(siblings, dpi)):
+        words = [word for word in look(strip) if word.sure > _READ]
+        found = captions([Line(tuple(words))])[0] if words else []
+        if found:
+            return found
+    return []
+
+
+def _beside_boxes(siblings: Sequence[Piece], gray: Gray, dpi: float) -> Iterator[Rect]:
+    """The words after each box near the siblings that is none of theirs."""
     near = around(piece.rect for piece in siblings).grown(2.2 * dpi, 0.6 * dpi)
-    found: list[Piece] = []
     for square in squares_in(gray, near, dpi):
         box = square.rect
         gaps = [_gap(box, piece, after=False) for piece in siblings]
-        if any(gap is not None and gap < 0.3 * dpi for gap in gaps):
-            continue
-        strip = Rect(box.right + 0.02 * dpi, box.top - 0.02 * dpi, box.right + 1.3 * dpi, box.bottom + 0.04 * dpi)
-        words = [word for word in look(strip) if word.sure > 0.4]
-        if words:
-            found += pieces([Line(tuple(words))], _FINAL)
-    return found
+        if not any(gap is not None and gap < 0.3 * dpi for gap in gaps):
+            yield Rect(box.right + 0.02 * dpi, box.top - 0.02 * dpi, box.right + 1.3 * dpi, box.bottom + 0.04 * dpi)
+
+
+def _in_column(siblings: Sequence[Piece], gray: Gray, dpi: float) -> Iterator[Rect]:
+    """The rows of print in a column of captions, and close above and below it, in which none was recognised."""
+    left = min(piece.rect.left for piece in siblings)
+    column = [piece.rect for piece in siblings if piece.rect.left - left < 0.3 * dpi]
+    x, whole = sorted(rect.left for rect in column)[len(column) // 2], around(column).grown(0, _COLUMN * dpi)
+    zone = Rect(x - 0.02 * dpi, max(0.0, whole.top), x + 1.6 * dpi, whole.bottom)
+    inked = np.any(cut(gray, zone) < _DARK, axis=1).astype(np.int8)
+    edges = np.flatnonzero(np.diff(inked, prepend=0, append=0)).tolist()
+    for top, bottom in zip(edges[::2], edges[1::2], strict=True):
+        row = Rect(zone.left, int(zone.top) + top - 0.03 * dpi, zone.right, int(zone.top) + bottom + 0.03 * dpi)
+        if _ROW[0] * dpi < bottom - top < _ROW[1] * dpi and not any(row.overlap(rect) > 0 for rect in column):
+            yield row
+
+
+def _in_rows(siblings: Sequence[Piece], dpi: float) -> Iterator[Rect]:
+    """Each row of captions as a whole."""
+    whole = around(piece.rect for piece in siblings).grown(2.2 * dpi, 0)
+    rows: list[Rect] = []
+    for piece in siblings:
+        if not any(row.top < piece.rect.middle[1] < row.bottom for row in rows):
+            rows.append(piece.rect)
+    for row in rows:
+        yield Rect(max(0.0, whole.left), row.top - 0.04 * dpi, whole.right, row.bottom + 0.04 * dpi)
 
 
 def _chosen(looks: Sequence[tuple[Tick, Piece]], siblings: Sequence[Piece]) -> Tick:
@@ -171,7 +176,7 @@ def _chosen(looks: Sequence[tuple[Tick, Piece]], siblings: Sequence[Piece]) -> T
 
 def _company(caption: Piece, other: Piece) -> bool:
     """True when a sibling stands in the same row or in the next rows of the same column."""
-    tall = caption.line.tall
+    tall = caption.rect.height
     row = abs(caption.rect.middle[1] - other.rect.middle[1]) < 1.5 * tall
     column = abs(caption.rect.left - other.rect.left) < 12 * tall and abs(caption.rect.top - other.rect.top) < 14 * tall
     return row or column
@@ -179,7 +184,7 @@ def _company(caption: Piece, other: Piece) -> bool:
 
 def _from_field(caption: Piece, buttons: Sequence[tuple[Rect, bool]]) -> Tick | None:
     near = [(_distance(rect, caption), rect, on) for rect, on in buttons]
-    near = [hit for hit in near if hit[0] < 8 * caption.line.tall]
+    near = [hit for hit in near if hit[0] < 8 * caption.rect.height]
     if not near:
         return None
     _, rect, on = min(near, key=lambda hit: hit[0])
@@ -193,8 +198,10 @@ def _distance(rect: Rect, caption: Piece) -> float:
         return 1e9
     if rect.right <= words.left + 0.3 * rect.width:
         return words.left - rect.right
-    if rect.left >= words.right - 0.3 * rect.width:
-        return 1.6 * (rect.left - words.right)
+    rest = caption.line.text[caption.end :]
+    end = words.right if any(map(str.isalnum, rest)) else caption.line.rect.right  # dots may lead to the box
+    if rect.left >= end - 0.3 * rect.width:
+        return 1.6 * (rect.left - end)
     return 1e9
 
 
@@ -220,30 +227,67 @@ def _from_print(
     return replace(best, sure=1 - (1 - best.sure) * 0.5) if agree else best
 
 
-def _from_text(caption: Piece) -> Tick | None:
-    """A mark typed as text before the caption: `[X] Final return`."""
-    before = caption.line.text[max(0, caption.start - 8) : caption.start]
-    marked, empty = list(_TEXT_MARK.finditer(before)), list(_TEXT_EMPTY.finditer(before))
-    if not marked and not empty:
+def _led_to(caption: Piece, lines: Sequence[Line], gray: Gray, dpi: float) -> Tick | None:
+    """The box at the end of a caption's row, far from it, as after dots that lead to a column of boxes."""
+    rect, middle = caption.line.rect, caption.rect.middle[1]
+    right = Rect(rect.right, middle - _COLUMN * dpi, float(gray.shape[1]), middle + _COLUMN * dpi)
+    squares = squares_in(gray, right, dpi)
+    row = [square for square in squares if abs(square.rect.middle[1] - middle) < 0.75 * square.rect.height]
+    if not row:
         return None
-    last = max([*marked, *empty], key=lambda m: m.end())
-    part = caption.line.part(max(0, caption.start - 8), caption.start)
-    sure = 0.68 + 0.25 * min((word.sure for word in part), default=0.0)
-    return Tick(last in marked, sure, caption.rect, "text", caption.line.text)
+    own = min(row, key=lambda square: square.rect.left)
+    others = [s for s in squares if s is not own and abs(s.rect.left - own.rect.left) < _BESIDE * dpi]
+    if not others or _letters_between(rect, own.rect, gray) or any(_names(line, own.rect, dpi) for line in lines):
+        return None
+    return _with_strays(_judged(own, others, caption), own, others, gray)
+
+
+def _letters_between(words: Rect, box: Rect, gray: Gray) -> bool:
+    """True when anything as high as letters stands between a caption and a box; dots that lead there do not count."""
+    tall = words.height
+    zone = Rect(words.right + 0.3 * tall, box.middle[1] - 0.6 * tall, box.left - 0.3 * tall, box.middle[1] + 0.6 * tall)
+    ink = (cut(gray, zone) < _DARK).astype(np.uint8)
+    high = cv2.connectedComponentsWithStats(ink, connectivity=8)[2][1:, cv2.CC_STAT_HEIGHT]
+    return zone.right > zone.left and bool((high > 0.45 * tall).any())
+
+
+def _names(line: Line, box: Rect, dpi: float) -> bool:
+    """True for the words of a caption of the box's own, right after it."""
+    in_row = line.rect.top < box.middle[1] < line.rect.bottom
+    return in_row and -0.3 * box.width < line.rect.left - box.right < _NEAR * dpi
+
+
+def _from_text(caption: Piece) -> Tick | None:
+    """A mark typed as text beside the caption: `[X] Final return`, or `Final return [X]` where the line ends so."""
+    text = caption.line.text
+    ends = any(mark.end() >= len(text) - 1 for mark in _typed(text))
+    after = ends and not any(mark.start() <= 1 for mark in _typed(text))
+    low, high = (caption.end, caption.end + _TYPED) if after else (max(0, caption.start - _TYPED), caption.start)
+    found = _typed(text[low:high])
+    if not found:
+        return None
+    mark = min(found, key=lambda m: m.start()) if after else max(found, key=lambda m: m.end())
+    sure = 0.68 + 0.25 * min((word.sure for word in caption.line.part(low, high)), default=0.0)
+    return Tick(mark.re is TEXT_MARK, sure, caption.rect, "text", text)
+
+
+def _typed(text: str) -> list[re.Match[str]]:
+    return [*TEXT_MARK.finditer(text), *_TEXT_EMPTY.finditer(text)]
 
 
 def _from_pixels(
     caption: Piece, finals: Sequence[Piece], siblings: Sequence[Piece], gray: Gray, dpi: float
 ) -> Tick | None:
-    least = _LOWEST * caption.line.tall
     group = [piece for piece in (*finals, *siblings) if piece is not caption and _company(caption, piece)]
+    least = _LOWEST * min(word.rect.height for word in caption.line.words if len(word.text) > 1)
     near = squares_in(gray, caption.line.rect.grown(2.2 * dpi, 2.4 * dpi), dpi)
     squares = tuple(square for square in near if square.rect.height >= least)
     row = _side([caption, *group], squares, dpi)
     own = row.box_of(caption)
     others = [square for piece in group if (square := row.box_of(piece)) and square is not own]
     if own:
-        return _judged(own, others, caption)
+        tick = _judged(own, others, caption)
+        return _with_strays(tick, own, others, gray) if others else tick
     own = _guessed(caption, group, row, gray)
     return replace(_judged(own, others, caption), method=_BY_SIBLINGS) if own else None
 
@@ -272,10 +316,26 @@ def _judged(own: Square, others: Sequence[Square], caption: Piece) -> Tick:
     elif more <= _BLANK:
         sure = 0.97 - 4 * max(0.0, more)
     else:
-        sure = 0.55
+        sure = _UNDECIDED
     if not others:
         sure -= 0.04
     return Tick(marked, sure, own.rect, "pixels", caption.line.text)
+
+
+def _with_strays(tick: Tick, own: Square, others: Sequence[Square], gray: Gray) -> Tick:
+    """The judgement after a look at the ink about the box, over what its siblings have: a stroke that mostly missed."""
+    more = _ink_about(own, gray) - min(_ink_about(square, gray) for square in others)
+    undecided = tick.sure <= _UNDECIDED
+    if more <= _STRAY or (tick.marked and not undecided):
+        return tick
+    return replace(tick, marked=True, sure=_STRAYED) if undecided else replace(tick, sure=_UNDECIDED)
+
+
+def _ink_about(square: Square, gray: Gray) -> float:
+    """Ink in and close about a box, as a share of the box."""
+    rect = square.rect
+    about = cut(gray, rect.grown(_ABOUT * rect.width, _ABOUT * rect.height))
+    return float(np.count_nonzero(about < _DARK)) / max(1.0, rect.width * rect.height)
 
 
 def _gap(rect: Rect, caption: Piece, *, after: bool) -> float | None:
@@ -285,7 +345,19 @@ def _gap(rect: Rect, caption: Piece, *, after: bool) -> float | None:
         return None
     gap = rect.left - words.right if after else words.left - rect.right
     # the recogniser often takes the box for a letter of the first or last word
-    return max(0.0, gap) if gap > -1.3 * rect.width else None
+    return max(0.0, gap) if gap > -1.3 * rect.width and not _is_letter(rect, caption) else None
+
+
+def _is_letter(rect: Rect, caption: Piece) -> bool:
+    """True for what looks like a box in a word without room for one beside its letters, as the O of Original."""
+    words = caption.line.words
+    long = (word for word in words if sum(map(str.isalpha, word.text)) > _FEW_LETTERS)  # what is not may be the box
+    word = next((w for w in long if rect.overlap(w.rect) > 0.6 * rect.width * rect.height), None)
+    if word is None:
+        return False
+    usual = sorted(w.rect.width / len(w.text) for w in words if w is not word and len(w.text) > 2)
+    wide = usual[len(usual) // 2] if usual else _LETTER * caption.rect.height
+    return (word.rect.width - rect.width) / len(word.text) < _ROOMY * wide
 
 
 def _guessed(caption: Piece, group: Sequence[Piece], row: _Row, gray: Gray) -> Square | None:

@@ -122,10 +122,12 @@ def _row_top(row: list[Word]) -> float:
 def _row_for(word: Word, rows: list[list[Word]]) -> list[Word] | None:
     best: list[Word] | None = None
     most = 0.45  # share of the lower of the two that must be common in height
+    _, top, _, bottom = word.rect
     for row in rows:
-        last = row[-1].rect
-        common = min(last.bottom, word.rect.bottom) - max(last.top, word.rect.top)
-        share = common / max(1.0, min(last.height, word.rect.height))
+        _, upper, _, lower = row[-1].rect
+        if upper >= bottom or lower <= top:
+            continue
+        share = (min(lower, bottom) - max(upper, top)) / max(1.0, min(lower - upper, bottom - top))
         if share > most:
             best, most = row, share
     return best
