@@ -61,7 +61,7 @@ bench: $(VENV)/dev.stamp ## measure everything, ratios side by side in one run
 	@$(BIN)/python -m benchmarks
 
 bench-reading: $(VENV)/dev.stamp ## measure reading on drawn scans: exact, review, silent errors, pages a minute
-	@$(BIN)/python -m benchmarks reading --count 200 --seed 21 --split late
+	@$(BIN)/python -m benchmarks reading --count 200 --seed 101 --split proof
 
 lock: $(VENV)/dev.stamp ## resolve the pinned requirements again (needs uv)
 	uv pip compile pyproject.toml --universal --python-version 3.11 --generate-hashes --no-header --no-emit-index-url --no-annotate --quiet --output-file requirements/run.txt

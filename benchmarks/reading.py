@@ -92,7 +92,7 @@ def _options(words: Sequence[str]) -> argparse.Namespace:
     parser = argparse.ArgumentParser(prog="python -m benchmarks reading", description=__doc__)
     parser.add_argument("--count", type=int, default=400, metavar="N", help="files to draw and read (default: 400)")
     parser.add_argument("--seed", type=int, default=7, metavar="S", help="the same seed draws the same files")
-    parser.add_argument("--split", choices=SPLITS, default="late", help="layouts and stamps (default: late)")
+    parser.add_argument("--split", choices=SPLITS, default="proof", help="layouts and stamps (default: proof)")
     parser.add_argument(
         "--workers", type=int, default=2, metavar="N", help="workers that read side by side (default: 2)"
     )
