@@ -93,13 +93,14 @@ def _watched(trial: Trial) -> Iterator[list[str]]:
         watcher.join()
 
 
-def _children_hold() -> Iterator[float]:
-    """MB that each child of this process holds right now (Linux)."""
-    for tasks in Path("/proc/self/task").iterdir():
+def _children_hold(parent: str = "self") -> Iterator[float]:
+    """MB that each process below this one holds right now (Linux): readers are children of a child."""
+    for tasks in Path(f"/proc/{parent}/task").iterdir():
         with suppress(OSError):
             for child in (tasks / "children").read_text().split():
                 with suppress(OSError):
                     yield int(Path(f"/proc/{child}/statm").read_text().split()[1]) * 4096 / 1e6
+                    yield from _children_hold(child)
 
 
 def main(words: Sequence[str]) -> int:
