@@ -18,7 +18,7 @@ from quietus.reading.opening import open_folio
 from quietus.reading.pages import Book
 from quietus.reading.patches import Patch
 from quietus.reading.pdf_folio import PdfFolio
-from quietus.reading.pixels import Gray, resized, strongest, weakest
+from quietus.reading.pixels import Gray, blobs, resized, strongest, weakest
 from quietus.reading.words import Rect, Word
 from tests.reading.helpers import draft, reading_of
 
@@ -154,3 +154,12 @@ def test_a_picture_made_much_smaller_keeps_its_shape_and_its_grays(shape: tuple[
     straight = cv2.resize(picture, (small.shape[1], small.shape[0]), interpolation=cv2.INTER_AREA)
     assert small.shape[:2] == (round(0.22 * shape[0]), round(0.22 * shape[1]))
     assert np.abs(small.astype(int) - straight.astype(int)).max() <= 3
+
+
+def test_every_speck_of_a_noisy_page_is_a_blob_though_they_are_more_than_16_bits_count() -> None:
+    ink = np.zeros((600, 600), np.uint8)
+    ink[::2, ::2] = 255
+    count, labels, boxes, _ = blobs(ink)
+    assert count == 300 * 300 + 1
+    assert int(labels.max()) == 300 * 300
+    assert boxes[1:, cv2.CC_STAT_AREA].tolist() == [1] * 300 * 300

@@ -132,3 +132,11 @@ def test_a_clocks_two_numbers_that_could_both_be_the_year_are_unsure() -> None:
 
 def test_a_year_of_two_digits_before_a_word_is_whole() -> None:
     assert find_dates("filed on 03/04/19 at 07:20 AM")[0].sure > 0.9 > find_dates("filed on 03/04/19")[0].sure
+
+
+def test_an_amount_of_money_is_no_date() -> None:
+    assert days("Balance -3,012.00") == []
+
+
+def test_a_nought_with_a_stroke_read_as_two_signs_is_one_and_else_no_date_is_guessed() -> None:
+    assert [days(f"JUN {day} 2018") for day in ("O07", "O27")] == [[date(2018, 6, 7)], []]

@@ -117,6 +117,10 @@ def test_an_ein_is_an_ein_and_an_ssn_never_is(words: str, ein: str | None) -> No
         ("Charter Number: ", "20270665DC"),
         ("SOS Account Number: ", "1084120186"),
         ("this office knows it as ", "L5136663"),
+        ("Item 4. ID number: ", "20171540886"),
+        ("SCC ID: ", "S0118832"),
+        ("known to this office under entity number ", "802331976"),
+        ("Business ALEI ", "US-CT.BER:8020859"),
     ],
 )
 def test_the_offices_number_is_found_by_its_label(label: str, number: str) -> None:
@@ -202,6 +206,8 @@ def test_a_name_of_one_bare_word_at_the_start_of_a_sentence_is_not_trusted() -> 
         ("Minutes of a meeting of the members of Old Kiln", "Mixers Co., LLC", "Old Kiln Mixers Co., LLC"),
         ("Minutes of a meeting of the members of Old Kiln Ltd.", "Liability Co.", "Old Kiln Ltd. Liability Co."),
         ("STATEMENT OF TERMINATION", "OLD KILN MIXERS LLC", "Old Kiln Mixers LLC"),
+        ("CERTIFICATE OF CANCELLATION OF REGISTRATION OF OLD KILN", "MIXERS LLC", "Old Kiln Mixers LLC"),
+        ("CERTIFICATE OF DISSOLUTION OF TEXAS ENTITY", "OLD KILN MIXERS LLC", "Old Kiln Mixers LLC"),
     ],
 )
 def test_a_name_in_a_centred_heading_of_two_lines_is_whole(upper: str, lower: str, name: str) -> None:
@@ -245,3 +251,51 @@ def test_an_items_number_is_no_part_of_a_name() -> None:
     named = subject_of([lines])
     assert named is not None
     assert named.name == "Quarry Road Brewing LLC"
+
+
+@pytest.mark.parametrize("title", ["Tax Clearance Certificate", "Sales Tax Release Order"])
+def test_the_title_in_a_letters_subject_line_is_no_part_of_the_name(title: str) -> None:
+    named = subject_of(
+        [
+            lines_of(
+                (0.8, 1, "Old Kiln Mixers LLC"), (0.8, 1.2, "12 Mill Lane"), (0.8, 2, f"{title} Old Kiln Mixers LLC")
+            )
+        ]
+    )
+    assert named is not None
+    assert (named.name, named.whole) == ("Old Kiln Mixers LLC", True)
+
+
+def test_what_may_be_a_title_before_a_name_leaves_a_doubt() -> None:
+    named = subject_of([lines_of((0.8, 2, "Second Release Order Old Kiln Mixers LLC"))])
+    assert named is not None
+    assert not named.whole
+
+
+def test_a_name_parted_in_its_row_is_whole() -> None:
+    named = subject_of([lines_of((0.8, 1, "The name of the company is OLD"), (3.05, 1, "KILN MIXERS LLC"))])
+    assert named is not None
+    assert named.name == "OLD KILN MIXERS LLC"
+
+
+def test_a_suffix_that_lost_a_full_stop_is_one() -> None:
+    named = subject_of([lines_of((0.8, 1, "Taxpayer: Old Kiln Mixers L.LC."))])
+    assert named is not None
+    assert same_name(named.name, "Old Kiln Mixers LLC")
+
+
+@pytest.mark.parametrize(
+    ("rows", "number"),
+    [
+        (("Old Kiln Mixers LLC, a company of this state, Organization", "Number 5294770, submits:"), "5294770"),
+        (("SCC ID Number: $4533498", "Tracking number: 1148349237"), "S4533498"),
+        (("Business ID DLO99777", ""), "DL099777"),
+        (("Confirmation 84690756", ""), None),
+        (("Business ALEI", "US-CT. BER: 8020859"), "US-CT.BER:8020859"),
+    ],
+)
+def test_a_number_is_found_past_a_line_break_and_with_a_letter_misread(
+    rows: tuple[str, str], number: str | None
+) -> None:
+    found = file_number_of([lines_of((0.8, 1, rows[0]), (0.8, 1.18, rows[1]))], guess=True)
+    assert (found.text if found else None) == number

@@ -212,3 +212,44 @@ def test_of_two_stamps_the_one_counts_whose_date_the_certificate_tells() -> None
     )
     mark = office_mark([Seen(lines, stamps, tuple(dates_in(lines)), typeset=False)], unread=False)
     assert (mark.day, mark.day_sure > 0.9) == (date(2019, 1, 7), True)
+
+
+def test_a_look_that_cuts_off_the_end_of_the_year_is_no_second_date() -> None:
+    whole = Mark("filed", Rect(700, 1400, 1000, 1500), date(2018, 10, 30), 0.97, "FILED OCT 30 2018", "stamp:black")
+    part = Mark("filed", Rect(700, 1380, 890, 1490), date(2020, 10, 30), 0.59, "FILED OCT 30 20", "stamp:black")
+    other = Mark("filed", Rect(700, 1380, 890, 1490), date(2020, 10, 31), 0.59, "FILED OCT 31 20", "stamp:black")
+    sure = [office_mark([Seen((), (whole, twin), (), typeset=False)], unread=False).day_sure for twin in (part, other)]
+    assert sure == [0.97, 0.5]
+
+
+def test_date_at_the_end_of_a_line_is_no_label_when_the_sentence_goes_on() -> None:
+    first = "We recorded the statement that you sent us for this company last month. The date"
+    assert dates_in(lines_of((0.8, 1.0, first), (0.8, 1.2, "of filing is May 4, 2026.")))[0].role != "signed"
+
+
+def test_an_offices_certificate_or_letter_has_a_later_date_than_the_filing() -> None:
+    page = draft(
+        (0.8, 0.8, "STATE OF IOWA"),
+        (0.8, 1.0, "Secretary of State"),
+        (0.8, 1.4, "Certificate of Dissolution"),
+        (0.8, 1.8, "The registrar, for the Secretary of State, certifies that the statement below met the law."),
+        (0.8, 2.1, "Name"),
+        (3.0, 2.1, "Old Kiln Mixers LLC"),
+        (0.8, 2.4, "Filed"),
+        (3.0, 2.4, "March 4, 2025"),
+        (0.8, 2.8, "Therefore this certificate of dissolution is issued."),
+        (0.8, 3.1, "Witness my hand this 11th day of March, 2025."),
+    )
+    read = reading_of(page)
+    fields = ("filing_date", "signed_date", "authority")
+    assert [read.text(name) for name in fields] == ["2025-03-04", "2025-03-11", "agency-certified"]
+    assert not read.values["filing_date"].review
+
+
+@pytest.mark.parametrize(
+    ("more", "form"), [("Document number: 20251234567", "electronic certificate"), ("", "office-stamped")]
+)
+def test_a_typed_mark_without_a_number_is_a_clerks(more: str, form: str) -> None:
+    rows = ("Ohio Secretary of State", "Date filed: March 4, 2025", "Time: 9:12 AM", more)
+    lines = lines_of(*((4.5, 0.5 + 0.2 * n, row) for n, row in enumerate(rows) if row))
+    assert office_mark([Seen(lines, (), tuple(dates_in(lines)), typeset=True)], unread=False).form.value == form

@@ -92,6 +92,8 @@ def test_a_paper_of_no_known_kind_waits_for_a_person() -> None:
         ("FlLED", "filed"),
         ("RECEIVED JUL 10 2026 MAIL ROOM", "received"),
         ("REJECTED see letter", "rejected"),
+        ("CANNOT FILE MAY 4 2026", "rejected"),
+        ("E-MAILED", "other"),
         ("COPY", "other"),
         ("NOTARY PUBLIC my commission expires", "other"),
         ("FILED clerk of the court", "strange"),

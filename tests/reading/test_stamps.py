@@ -158,6 +158,17 @@ def test_a_coloured_stamp_whose_date_is_unsure_is_looked_at_once_more_in_gray() 
         assert (again.day, again.sure > 0.8) == (known or day, known != date(2026, 8, 8))
 
 
+def test_a_date_that_stands_apart_beside_its_head_is_found() -> None:
+    stamp = Image.new("RGB", (800, 150), "white")
+    for x, y, words in ((20, 70, "FILED"), (280, 70, "JAN 6  2 0 2 6"), (300, 10, "4182716")):
+        ImageDraw.Draw(stamp).text((x, y), words, (170, 60, 50), ImageFont.load_default(52), stroke_width=1)
+    page = Image.new("RGB", (1700, 2200), "white")
+    page.paste(stamp.rotate(-8, Image.Resampling.BICUBIC, expand=True, fillcolor="white"), (800, 150))
+    mark = Mark("filed", Rect(805, 210, 1000, 290), None, 1.0, "FILED", "stamp:chroma")
+    again = seen_again(mark, np.asarray(page), 200, recogniser(), frozenset())
+    assert again.day == date(2026, 1, 6)
+
+
 def test_a_field_of_dots_is_found_and_scattered_specks_are_none() -> None:
     page = np.zeros((2200, 1700), np.uint8)
     stamp = pinholes("FILED 2025")

@@ -309,3 +309,49 @@ def test_a_scrawl_wider_than_its_oval_is_a_mark() -> None:
     told = marked(own, list(found.values()), picture)
     assert told is not None
     assert (told.marked, told.sure > 0.8) == (True, True)
+
+
+@pytest.mark.parametrize("shape", ["oval", "rule", "parentheses", "none"])
+@pytest.mark.parametrize("marked_under", ["Yes", "No", ""])
+def test_a_question_is_answered_under_yes_or_no(shape: str, marked_under: str) -> None:
+    lines = lines_of(
+        (6.0, 1.6, "Yes"), (7.0, 1.6, "No"), (0.8, 2.0, "1. Amended?"), (0.8, 2.36, "2. Is this a final return?")
+    )
+    picture = np.full((2200, 1700), 255, np.uint8)
+    heads, rows = lines[:2], lines[2:]
+    for head in heads:
+        for row in rows:
+            x = head.text == marked_under if "final" in row.text else head.text != marked_under
+            if shape != "none" or x:
+                outline(picture, shape, int(head.rect.middle[0]) - 20, int(row.rect.middle[1]) + 8, x=x)
+    tick, _ = final_tick(lines, lambda: picture, 200.0, (), lambda _: [])
+    if not marked_under:
+        assert tick is None or tick.sure < 0.8
+    else:
+        assert tick is not None
+        assert (tick.marked, tick.sure > 0.8) == (marked_under == "Yes", True)
+
+
+def outline(picture: np.ndarray, shape: str, left: int, middle: int, *, x: bool) -> None:
+    """As `blank`, or the mark alone where no outline is printed."""
+    if shape != "none":
+        blank(picture, shape, left, middle, x=x)
+    else:
+        cv2.line(picture, (left + 12, middle - 8), (left + 28, middle + 8), 0, 3)
+        cv2.line(picture, (left + 12, middle + 8), (left + 28, middle - 8), 0, 3)
+
+
+def test_a_caption_beside_its_box_counts_though_the_mark_made_it_hard_to_read() -> None:
+    lines = lines_of((1.5, 2.0, "Amended return"), (1.5, 2.4, "First return"))
+    picture = np.full((2200, 1700), 255, np.uint8)
+    for line in lines:
+        ticked(picture, 255, int(line.rect.middle[1]), x=False)
+    lost = lines[1].rect.middle[1] + 80
+    ticked(picture, 255, int(lost), x=True)
+    words = [
+        Word("fFinal", Rect(300, lost - 12, 350, lost + 12), 0.02),
+        Word("return", Rect(358, lost - 10, 430, lost + 10), 0.96),
+    ]
+    tick, _ = final_tick(lines, lambda: picture, 200.0, (), lambda rect: words if rect.top < lost < rect.bottom else [])
+    assert tick is not None
+    assert (tick.marked, tick.sure > 0.8) == (True, True)

@@ -37,6 +37,7 @@ _ADDRESSED = re.compile(r"\W*(to|attn|attention|re|subject|mail)\b", re.IGNORECA
 _FROM = re.compile(r"\W*from\b", re.IGNORECASE)
 _HEAD_LINES, _SENDER_LINES = 4, 8
 _SWORN = re.compile(r"\bcertif(y|ies|ied)\b", re.IGNORECASE)
+_NONE = re.compile(r"\bno\b(?!\.)", re.IGNORECASE)
 _LED = re.compile(r"\b(was|were|been|being|duly|hereby|is|are)\W*$", re.IGNORECASE)
 _AT_ODDS = 0.5  # how sure a date is when the page tells of two filings
 
@@ -98,7 +99,8 @@ def _taken(flow: str, hit: Found, *, told: bool, letter: bool) -> bool | None:
     for name, strong in (("took", True), ("weakly", False)):
         for verb in reversed(list(_says(name).finditer(sentence))):
             before, between = sentence[: verb.start()], sentence[verb.end() :]
-            if _shouted(verb[0], before) or not _past(before, between) or _other_paper(before):
+            other = _other_paper(before) or _other_paper(between)
+            if _shouted(verb[0], before) or not _past(before, between) or other:
                 continue
             named = whole if told else " ".join(_SENTENCE_END.split(whole)[-2:])
             if strong and _of_filing(named, told=told, letter=letter):
@@ -178,7 +180,52 @@ def speaks_of_ending(lines: Sequence[Line]) -> bool:
     headed = office_writes(lines)
     own = _written("sealed", text) or (headed and (_written("letter", text) or _written("status", text)))
     own = own or (headed and any(plain(line.text) in covers() for line in lines))
-    return own and _says("ending").search(text) is not None and not _written("refused", text)
+    return own and names_ending(text) and not _written("refused", text)
+
+
+def certifies(lines: Sequence[Line]) -> bool:
+    """True for an office's own certificate of a company's end; not for a copy of a paper, certified to be one."""
+    text = " ".join(line.text for line in lines)
+    sealed = _written("sealed", text) and not certified_copy(text)
+    return sealed and names_ending(text) and not _written("refused", text)
+
+
+def certified_copy(text: str) -> bool:
+    """True for a text that certifies that a paper is a true copy."""
+    return _written("copy", text)
+
+
+def acknowledges(lines: Sequence[Line]) -> bool:
+    """True for an office's letter or mail that says that a company's last paper was filed, wherever it tells when."""
+    text = " ".join(line.text for line in lines)
+    if not office_writes(lines) or not _written("letter", text) or _written("refused", text):
+        return False
+    took = [part for part in _before_each("took", text) if _past(part, "")]
+    held = [part for part in _before_each("held", text) if _NONE.search(part) is None and not wished(part)]
+    return any(_names_paper(part) and not _other_paper(part) for part in (*took, *held))
+
+
+def _before_each(name: str, text: str) -> list[str]:
+    """What comes before each of the verbs in its sentence."""
+    verbs = _says(name).finditer(text)
+    return [_SENTENCE_END.split(text[max(0, verb.start() - _REACH) : verb.start()])[-1] for verb in verbs]
+
+
+def names_ending(text: str) -> bool:
+    """True for a text with a word for the end of a company."""
+    return _says("ending").search(text) is not None
+
+
+def reminds(lines: Sequence[Line]) -> bool:
+    """True for an office's letter about what is due or what it means to do: nothing was filed yet."""
+    return office_writes(lines) and any(_written("errand", line.text) for line in lines)
+
+
+def sends_back(lines: Sequence[Line]) -> bool:
+    """True for an office's letter with which a paper goes back unfiled."""
+    text = " ".join(line.text for line in lines)
+    said = re.finditer(table("filing.toml")["written"]["sent_back"], text, re.IGNORECASE)
+    return office_writes(lines) and any(not wished(text[: found.start()]) for found in said)
 
 
 def filed_here(lines: Sequence[Line]) -> bool:

@@ -5,7 +5,7 @@ from typing import cast
 import cv2
 import numpy as np
 
-from quietus.reading.pixels import Gray, cut, resized
+from quietus.reading.pixels import Gray, blobs, cut, resized
 from quietus.reading.words import Rect
 
 _DPI = 60.0  # of the small copy in which bands are looked for
@@ -22,7 +22,7 @@ def light_bands(gray: Gray, dpi: float) -> Gray:
     dark = cast("Gray", cv2.threshold(small, _DARK, 255, cv2.THRESH_BINARY_INV)[1])
     solid = cv2.morphologyEx(dark, cv2.MORPH_OPEN, np.ones((5, 5), np.uint8))
     joined = cv2.morphologyEx(solid, cv2.MORPH_CLOSE, np.ones((9, 9), np.uint8))
-    stats = cv2.connectedComponentsWithStats(joined, connectivity=8)[2][1:]
+    stats = blobs(cast("Gray", joined))[2][1:]
     bands = [Rect(x, y, x + w, y + h) for x, y, w, h in stats[:, :4].tolist() if _is_band(dark, (x, y, w, h))]
     if not bands:
         return gray

@@ -8,7 +8,7 @@ from rapidfuzz import fuzz, process
 
 from quietus.reading.pieces import Piece, pieces
 from quietus.reading.tables import table
-from quietus.reading.words import Line
+from quietus.reading.words import Line, Rect
 
 TEXT_MARK = re.compile(r"[\[({|]\s?([xX✓✔*●■@%&]|[vV])\s?[\])}|]|[☒☑✓✔]|\b_{1,3}[xX]_{1,3}")
 """A mark typed as text, or recognised as such."""
@@ -16,6 +16,8 @@ _SENTENCE, _ASKED = 75, 130  # characters: words in a longer line are running te
 _EDGE = r"(?:(?<![a-z0-9])(?=[a-z0-9])|(?<=[a-z0-9])(?![a-z0-9]))"  # of a word; a rule to write on is none of it
 _HERE = re.compile(r"(?:check|mark|tick) ?(?:here|this box|the box|box)\b", re.IGNORECASE)
 _LED_UP = 6  # characters before `check here`: a box with its mark, as recognised
+_FEW_LETTERS = 3  # that a box with its mark may be recognised as
+_LETTER, _ROOMY = 0.5, 0.92  # letter heights: width of a letter; share of it that letters have with a box beside them
 _CLOSE = 84.0  # of 100: how alike misread words and a caption must be
 
 
@@ -95,3 +97,25 @@ def _likeness(line: Line, starts: Sequence[int], first: int, last: int) -> tuple
     letters = re.sub(r"[^a-z0-9]", "", line.text[starts[first] : end].lower())
     found = process.extractOne(letters, list(_phrases()), scorer=fuzz.ratio, score_cutoff=_CLOSE)
     return (found[1], _phrases()[found[0]], end) if found else (0.0, "neither", end)
+
+
+def gap_between(rect: Rect, caption: Piece, *, after: bool) -> float | None:
+    """Pixels between a box and its caption on the one side or the other; None when they share no row."""
+    words = caption.rect
+    if abs(rect.middle[1] - words.middle[1]) > 0.75 * max(rect.height, words.height):
+        return None
+    gap = rect.left - words.right if after else words.left - rect.right
+    # the recogniser often takes the box for a letter of the first or last word
+    return max(0.0, gap) if gap > -1.3 * rect.width and not _is_letter(rect, caption) else None
+
+
+def _is_letter(rect: Rect, caption: Piece) -> bool:
+    """True for what looks like a box in a word without room for one beside its letters, as the O of Original."""
+    words = caption.line.words
+    long = (word for word in words if sum(map(str.isalpha, word.text)) > _FEW_LETTERS)  # what is not may be the box
+    word = next((w for w in long if rect.overlap(w.rect) > 0.6 * rect.width * rect.height), None)
+    if word is None:
+        return False
+    usual = sorted(w.rect.width / len(w.text) for w in words if w is not word and len(w.text) > 2)
+    wide = usual[len(usual) // 2] if usual else _LETTER * caption.rect.height
+    return (word.rect.width - rect.width) / len(word.text) < _ROOMY * wide

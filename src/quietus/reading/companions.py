@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 from functools import cache
 
-from quietus.reading.attested import OFFICES, office_writes, speaks_of_ending
+from quietus.reading.attested import OFFICES, acknowledges, certifies, office_writes, speaks_of_ending
 from quietus.reading.roles import Dated
 from quietus.reading.tables import table
 from quietus.reading.words import Line, plain
@@ -14,6 +14,7 @@ SENTENCE = 80
 STAMP_LINE = 45
 """Characters: a longer line is no stamp's."""
 _TITLE_LINES = 6
+_OWN_WORDS = re.compile(r"\bfiling (date|number|no|id)\b", re.IGNORECASE)  # labels that name no paper
 _WIDE, _HIGH = 22, 6.5  # letter heights to either side of a date, and above and below it, that are about it
 
 
@@ -39,7 +40,9 @@ def companions(hit: Dated, lines: Sequence[Line]) -> int:
         shows("office_use", text),
         _row_names_filing(hit, lines) or speaks_of_ending(lines),
     )
-    return sum(1 for sign in signs if sign) + 2 * _receipt(lines)
+    if _register(lines) and not (shows("time", text) or _row_names_filing(hit, lines)):
+        return 0  # `Filing date` on a register's page is as often that of the formation
+    return sum(1 for sign in signs if sign) + 2 * (_receipt(lines) or certifies(lines) or acknowledges(lines))
 
 
 def shows_electronic(hit: Dated, lines: Sequence[Line]) -> bool:
@@ -53,10 +56,14 @@ def about(hit: Dated, lines: Sequence[Line]) -> tuple[str, str]:
     """The short lines about a date, and its label."""
     tall = hit.piece.line.tall
     zone = hit.piece.line.rect.grown(_WIDE * tall, _HIGH * tall)
-    near = [
-        line for line in lines if line is hit.piece.line or (zone.overlap(line.rect) > 0 and len(line.text) <= SENTENCE)
-    ]
+    near = [line for line in lines if line is hit.piece.line or (zone.overlap(line.rect) > 0 and _tells(line.text))]
     return "\n".join(line.text for line in near), hit.label.text if hit.label else ""
+
+
+def _tells(line: str) -> bool:
+    """True for a short line that may tell of a date near it; a fax machine's own has a time of day, too."""
+    fax = shows("sent", line) and shows("time", line) and OFFICES.search(plain(line)) is None
+    return len(line) <= SENTENCE and not fax
 
 
 def in_row(hit: Dated, lines: Sequence[Line]) -> str:
@@ -70,9 +77,14 @@ def in_row(hit: Dated, lines: Sequence[Line]) -> str:
 
 def _row_names_filing(hit: Dated, lines: Sequence[Line]) -> bool:
     """True in a list of filings: the row of the date names a paper that ends a company."""
-    row = in_row(hit, lines)
+    row = _OWN_WORDS.sub("", in_row(hit, lines))
     sentence = table("filing.toml")["sentence"]
     return all(re.search(sentence[name], row, re.IGNORECASE) for name in ("paper", "ending")) and len(row) <= SENTENCE
+
+
+def _register(lines: Sequence[Line]) -> bool:
+    """True for a page of an office's register about a company, not about a filing."""
+    return any(shows("register", line.text) for line in lines[:_TITLE_LINES])
 
 
 def _receipt(lines: Sequence[Line]) -> bool:

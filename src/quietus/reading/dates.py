@@ -70,9 +70,10 @@ _STYLES: tuple[re.Pattern[str], ...] = (
         rf"(?<![A-Za-z])(?P<m>{_MONTH_WORD})\s*[.,:;~_-]?\s*(?P<d>{_D}{{1,2}})(?:st|nd|rd|th)?\s*[.,:;~'\u2019_-]*\s*"
         rf"(?P<y>{_D}{{4}}|(?<=['\u2019]){_D}{{2}})(?!\w)"
     ),
-    # RUG 04 2025, EB 04 2025: capitals of a stamp, one misread or cut off
+    # RUG 04 2025, EB 04 2025: capitals of a stamp, one misread or cut off; O04: a nought with a stroke, read as two
     re.compile(
-        rf"(?<![\w.])(?P<m>[A-Z]{{2,3}})[ .-]{{1,2}}(?P<d>[OQ]?{_D}{{2}})[ .,-]{{1,2}}(?P<y>[12]{_D}{{3}})(?![\w:])"
+        rf"(?<![\w.])(?P<m>[A-Z]{{2,3}})[ .-]{{1,2}}(?P<d>[OQ][0OQ]{_D}|{_D}{{2}})[ .,-]{{1,2}}"
+        rf"(?P<y>[12]{_D}{{3}})(?![\w:])"
     ),
     # MAR 04 25, as some date stamps have it
     re.compile(

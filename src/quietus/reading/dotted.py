@@ -10,7 +10,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from quietus.reading.pixels import Gray
+from quietus.reading.pixels import Gray, blobs
 from quietus.reading.words import Rect
 
 _SMALLEST, _LARGEST = 0.008, 0.045  # inches: the size of a dot
@@ -34,7 +34,7 @@ def dot_fields(ink: Gray, dpi: float) -> list[Rect]:
     across, down = (np.clip((spots[:, k] * 100 / dpi).astype(np.int64), 0, shape[1 - k] - 1) for k in (0, 1))
     for spot in zip(across.tolist(), down.tolist(), strict=True):
         cv2.circle(field, spot, round(_FIELD * 50), (255,), cv2.FILLED)
-    _, labels, stats, _ = cv2.connectedComponentsWithStats(field, connectivity=8)
+    _, labels, stats, _ = blobs(field)
     counts = np.bincount(labels[down, across], minlength=len(stats))
     return [
         Rect(*(edge * dpi / 100 for edge in (x, y, x + w, y + h)))
@@ -61,7 +61,7 @@ def strung_dots(ink: Gray, dpi: float, lean: float = 0.0) -> Gray | None:
 
 def _dots(ink: Gray, dpi: float) -> Spots:
     """The middles of the ink's blobs that are small and round."""
-    _, _, stats, middles = cv2.connectedComponentsWithStats(ink, connectivity=8)
+    _, _, stats, middles = blobs(ink)
     wide, high, area = stats[:, 2], stats[:, 3], stats[:, 4]
     sizes = np.maximum(wide, high)
     dots = (sizes >= _SMALLEST * dpi) & (sizes <= _LARGEST * dpi) & (np.minimum(wide, high) >= 0.5 * sizes)

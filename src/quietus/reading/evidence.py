@@ -19,6 +19,7 @@ from quietus.reading.words import Line, Rect, plain
 
 _SURE_ENOUGH = 0.93  # a value whose words are recognised as surely as this is not looked at again
 _AGREED, _DIFFERED = 0.35, 0.6  # what is left of the doubt when a second look agrees; of the certainty when it does not
+_OUTVOTED = 0.85  # and when of two more looks the second alone does not
 _ENDS_AT_HOME = frozenset({Kind.DISSOLUTION, Kind.WINDING_UP_NOTICE})
 _AT_HOME = 0.85  # how sure it is that a company that dissolves does so where it was formed
 _HEAD, _HEADED = 0.25, 0.6  # share of the page in which an office names itself; and how sure such a kind is at the most
@@ -135,7 +136,7 @@ def confirmed(
         if agreed and loose is None:
             break
         if loose is not None and key(piece.text) not in key(seen) and loose(piece.text) in loose(seen):
-            return sure * _DIFFERED
+            return sure * (_OUTVOTED if agreed else _DIFFERED)
     return 1 - (1 - sure) * _AGREED if agreed else sure * _DIFFERED
 
 
@@ -143,6 +144,15 @@ def _looks_at(e: Evidence, page: Page, piece: Piece) -> Iterator[str]:
     """What stands where the piece is, recognised alone, with a little and with more of what is about it."""
     two = piece.rect.height > _TWO_LINES * piece.line.tall
     for grown in (0.05, 0.09):
-        rect = piece.rect.grown(grown * page.dpi, grown * page.dpi)
+        rect = _clear_of(page, piece.rect, grown * page.dpi)
         words = again(e.book.gray(page), rect, page.dpi, e.book.engine, Layout.BLOCK if two else Layout.LINE)
         yield " ".join(word.text for word in words)
+
+
+def _clear_of(page: Page, rect: Rect, about: float) -> Rect:
+    """The rectangle with what is about it, but without the tops and feet of letters of the next lines."""
+    wide = rect.grown(about, about)
+    near = [line.rect for line in page.lines if line.rect.left < wide.right and line.rect.right > wide.left]
+    top = max([wide.top, *(other.bottom for other in near if other.bottom <= rect.top)])
+    bottom = min([wide.bottom, *(other.top for other in near if other.top >= rect.bottom)])
+    return Rect(wide.left, top, wide.right, bottom)

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from quietus.model.kinds import Authority
-from quietus.reading.attested import Attested, attested, filed_here, wished
+from quietus.reading.attested import Attested, acknowledges, attested, certifies, filed_here, names_ending, wished
 from quietus.reading.companions import about, companions, shows, shows_electronic
 from quietus.reading.dates import find_dates
 from quietus.reading.marks import Mark, sort_of
@@ -23,6 +23,7 @@ from quietus.reading.words import Line, Rect, around, plain
 _ACCEPTED = re.compile(r"\b(your|the|this) (filing|document) (has been|was|is) (approved|accepted)\b", re.IGNORECASE)
 _FEW_WORDS = 2  # a month's name among them
 _HEARD = 0.6  # a mark whose date is less sure than this is no rival
+_RIVAL = 0.5  # of two stamps with different dates, one less sure than this is no rival
 _OFFERED = 0.45  # how sure a date is that nothing but its surroundings makes the office's
 
 
@@ -74,7 +75,8 @@ def office_mark(pages: Sequence[Seen], unread: bool) -> OfficeMark:
         for m in page.marks
         if m.sort == "unclear" and m.day and _wordy(m)
     ]
-    found = found or [_could_be(i, hit) for i, page in enumerate(pages) if (hit := offered(page))]
+    ends = any(names_ending(line.text) for page in pages for line in page.lines)  # else nobody waits for its filing
+    found = found or [_could_be(i, hit) for i, page in enumerate(pages) if ends and (hit := offered(page))]
     if not found:
         headed = any(_speaks_of_filing(page.lines) for page in pages)
         doubt = 0.45 if unread or headed or _unclear(pages) else 0.0
@@ -133,14 +135,19 @@ def _from_stamps(stamps: Sequence[tuple[int, Mark]], told: frozenset[date]) -> O
     """The stamp with a date that the paper tells elsewhere, else the surest: then another date makes it unsure."""
     index, best = max(stamps, key=lambda pair: (pair[1].day in told, pair[1].day is not None, pair[1].sure))
     sure = best.sure if best.day else 0.0
-    if (
-        best.day
-        and best.day not in told
-        and {mark.day for _, mark in stamps if mark.day and mark.sure > 0.5} - {best.day}
-    ):
+    others = [mark for _, mark in stamps if mark.day not in {None, best.day} and mark.sure > _RIVAL]
+    if best.day and best.day not in told and not all(_cut_off(mark, best) for mark in others):
         sure = min(sure, 0.5)
     form = Authority.ELECTRONIC if shows("electronic", best.text) else Authority.STAMPED
     return OfficeMark(True, 0.97, best.day, sure, best.rect, index, best.text, best.method, form)
+
+
+def _cut_off(mark: Mark, whole: Mark) -> bool:
+    """True when a mark has the date of another that lies there too, but for the end of its year: 20 of 2018."""
+    day, full = mark.day, whole.day
+    if day is None or full is None or mark.rect.overlap(whole.rect) <= 0:
+        return False
+    return (day.month, day.day, day.year % 100) == (full.month, full.day, full.year // 100) and mark.sure < whole.sure
 
 
 def _from_print(index: int, hit: Dated, page: Seen) -> OfficeMark:
@@ -148,11 +155,19 @@ def _from_print(index: int, hit: Dated, page: Seen) -> OfficeMark:
     worth = {-1: 0.5, 0: 0.5, 1: 0.86}.get(beside, 0.97)
     worth = min(worth, 0.5) if sort_of(about(hit, page.lines)[0])[0] in {"rejected", "strange"} else worth
     rect = around([hit.piece.rect, hit.label.rect]) if hit.label else hit.piece.rect
-    electronic = page.typeset or shows_electronic(hit, page.lines)
-    form = Authority.ELECTRONIC if electronic else Authority.STAMPED
-    return OfficeMark(
-        True, worth, hit.day, min(worth, 0.99) * hit.sure, rect, index, hit.piece.line.text, "file-mark", form
-    )
+    form, method = _form(hit, page)
+    return OfficeMark(True, worth, hit.day, min(worth, 0.99) * hit.sure, rect, index, hit.piece.line.text, method, form)
+
+
+def _form(hit: Dated, page: Seen) -> tuple[Authority, str]:
+    """What a printed mark makes of the paper, and how it was found: on an office's own page it is no clerk's mark."""
+    if certifies(page.lines):
+        return Authority.CERTIFIED, "certificate"
+    method = "certificate" if acknowledges(page.lines) else "file-mark"
+    near = about(hit, page.lines)[0]
+    counted = page.typeset and (shows("number", near) or shows("system", near))  # what a system adds, and no clerk
+    electronic = counted or method == "certificate" or shows_electronic(hit, page.lines)
+    return (Authority.ELECTRONIC if electronic else Authority.STAMPED), method
 
 
 def _best_print(printed: Sequence[tuple[int, Dated]], pages: Sequence[Seen]) -> OfficeMark:

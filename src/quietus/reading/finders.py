@@ -14,7 +14,7 @@ from quietus.reading.combs import Combed, comb_digits, spread_digits
 from quietus.reading.evidence import Evidence, at, confirmed, missing, signs
 from quietus.reading.forms import form_of
 from quietus.reading.inks import without_rules
-from quietus.reading.names import subject_of
+from quietus.reading.names import stem, subject_of
 from quietus.reading.numbers import Numbered, ein_labels, ein_of, file_number_of
 from quietus.reading.pages import Page
 from quietus.reading.pieces import Piece
@@ -63,7 +63,7 @@ def _entity_name(e: Evidence) -> Value:
     if not named.whole:
         sure = min(sure, _NOT_WHOLE)
     elif named.seen == 1:
-        sure = confirmed(e, page, named.piece, sure, loose=_folded)
+        sure = confirmed(e, page, stem(named.piece), sure, loose=_folded)
         sure *= _BEHEADED if _beheaded(e, page, named.piece) else 1.0
     return at(page, named.piece.rect, named.name, sure, raw=named.piece.text)
 
@@ -140,14 +140,18 @@ def _day(e: Evidence, found: Chosen | None, role: str, least: float = 1.0) -> Va
 
 
 def _signed(e: Evidence) -> Value:
-    cover = 1 if attested(e.pages[0].lines) else len(e.pages)  # a certificate is signed on its own page
+    said = attested(e.pages[0].lines)
+    cover = 1 if said else len(e.pages)  # a certificate is signed on its own page
     signed = signed_date(e.dates[:cover], [page.way.high for page in e.pages[:cover]])
     letter = letter_date(e.dates, e.pages[0].way.high)
     if e.row.kind is Kind.CLOSING_BALANCE_SHEET:
         signed = signed or prepared(e.dates)
+    if said and not said.sworn:
+        signed = signed or letter  # an office's letter has its date at the head, and no caption with it
     if e.row.scope == "office" or e.row.kind in _SIGNED_FIRST:
         return _day(e, signed, "signed", 0.8)
-    return _day(e, (signed or letter) if e.row.scope == "company" else (letter or signed), "signed", 0.8)
+    captioned = signed if e.row.scope == "company" and signed and signed[1].role else None
+    return _day(e, captioned or letter or signed, "signed", 0.8)
 
 
 def _period_end(e: Evidence) -> Value:

@@ -27,6 +27,9 @@ _UNTITLED = 0.93  # what is left of a filing's certainty when no heading names i
 _COVER = 0.55  # from this score on the first page is a cover: a certificate or acknowledgment about another paper
 _TITLED = 0.7  # from this score on a heading names a filing
 _CITED = 0.85  # weight of a title that such a page names in its text
+_OF_COMPANY = 0.75  # share of a heading that its title fills at the least when a company's name follows it
+_COMPANY = re.compile(r"\b(l ?l ?c|l c|(limited|ltd) liability co(mpany)?)$")
+_LARGER = 1.3  # times as tall as the print of the page, a word is a heading
 _LONG_LINE = 130  # characters: a longer line is running text
 
 
@@ -65,7 +68,7 @@ def kind_of(pages: Sequence[tuple[Sequence[Line], float]], *, elsewhere: bool | 
         form: whether a state's own return form number stands on it.
     """
     pages = _without_stamps(pages)
-    words = worded("\n".join(line.text for lines, _ in pages for line in lines))
+    words = _undenied("\n".join(line.text for lines, _ in pages for line in lines))
     titles = _headings(pages)
     back = sum(1 for pattern in patterns("sent_back") if pattern.search(words))
     top = worded("\n".join(line.text for line in pages[0][0]))
@@ -97,6 +100,14 @@ def _without_stamps(pages: Sequence[tuple[Sequence[Line], float]]) -> list[tuple
     kept = [line for line in first if not any(stamp.search(worded(line.text)) for stamp in stamps)]
     titled = max(_title(headings(kept, height), kind_rows()[kind].titles)[0] for kind in _REFUSABLE)
     return [(kept if kept and titled > _TITLED else first, height), *pages[1:]]
+
+
+def _undenied(text: str) -> str:
+    """The text in plain form without what it says that the paper is not."""
+    words = worded(text)
+    for denial in patterns("denied"):
+        words = denial.sub(" ", words)
+    return words
 
 
 def _said(row: KindRow, words: str) -> float:
@@ -166,18 +177,28 @@ def headings(lines: Sequence[Line], height: float, *, cited: bool = False) -> li
     tall = sorted(line.tall for line in lines)[len(lines) // 2]
     found = []
     for index, line in enumerate(lines):
-        words = worded(line.text)
-        if not words or (len(words) > _LONG_LINE and not cited):
+        words = _undenied(line.text)
+        if (
+            not words
+            or (len(words) > _LONG_LINE and not cited)
+            or (line.tall < _LARGER * tall and _labels(line, lines, index))
+        ):
             continue
         weight = _weight(line, tall, height)
         found.append(Heading(line, words, weight))
         for more in range(1, 3):
             if index + more >= len(lines) or not _reads_on(lines[index + more - 1], lines[index + more]):
                 break
-            words = f"{words} {worded(lines[index + more].text)}"
+            words = f"{words} {_undenied(lines[index + more].text)}"
             if len(words) <= _LONG_TITLE or cited:
                 found.append(Heading(line, words, weight))
     return found
+
+
+def _labels(line: Line, lines: Sequence[Line], index: int) -> bool:
+    """True for a single word that shares its row, as `Receipt` beside a number: no heading but a label."""
+    beside = (*lines[max(0, index - 1) : index], *lines[index + 1 : index + 2]) if len(line.words) == 1 else ()
+    return any(line.rect.top < other.rect.middle[1] < line.rect.bottom for other in beside)
 
 
 def _weight(line: Line, tall: float, height: float) -> float:
@@ -205,12 +226,18 @@ def _title(titles: Sequence[Heading], phrases: Sequence[str]) -> tuple[float, Li
             share = _match(phrase, heading.words)
             if not share:
                 continue
-            cover = 1.0 if heading.weight == _CITED else min(1.0, len(phrase) / len(heading.words))
+            cover = 1.0 if heading.weight == _CITED else _cover(phrase, heading.words)
             length = 1 + 0.06 * (len(phrase.split()) - 2)
             score = share * heading.weight * (0.4 + 0.6 * cover) * length
             if score > best[0]:
                 best = (score, heading.line)
     return best
+
+
+def _cover(phrase: str, words: str) -> float:
+    """The share of a heading that a title fills; the name of the company that it goes on with takes little from it."""
+    named = words.startswith(f"{phrase} of ") and _COMPANY.search(words)
+    return max(_OF_COMPANY if named else 0.0, min(1.0, len(phrase) / len(words)))
 
 
 @cache

@@ -9,7 +9,7 @@ import numpy as np
 from quietus.reading.dotted import strung_dots
 from quietus.reading.inks import COLOURED, balanced, chroma, hues_of, near_hue, unframed, unruled, without_rules
 from quietus.reading.patches import TALL, Patch
-from quietus.reading.pixels import Gray, Picture, cut, even_light, ink_of, padded, rotated, strongest, weakest
+from quietus.reading.pixels import Gray, Picture, blobs, cut, even_light, ink_of, padded, rotated, strongest, weakest
 from quietus.reading.rim import Ring
 from quietus.reading.words import Rect
 
@@ -84,7 +84,7 @@ def _paler(gray: Gray) -> Gray | None:
 
 def _unprinted(gray: Gray, words: Sequence[Rect]) -> Gray:
     """The crop without blobs of ink that lie in words of the page's print; what only touches them stays."""
-    _, labels, stats, _ = cv2.connectedComponentsWithStats(ink_of(gray), connectivity=8)
+    _, labels, stats, _ = blobs(ink_of(gray))
     boxes = [Rect(x, y, x + w, y + h) for x, y, w, h in stats[:, :4].tolist()]
     inside = np.array([any(word.grown(2, 2).holds(box, 0.75) for word in words) for box in boxes])
     inside[0] = False
@@ -106,7 +106,7 @@ def _tall_only(gray: Gray, usual: float) -> Gray:
     """
     if not usual:
         return gray
-    _, labels, stats, middles = cv2.connectedComponentsWithStats(ink_of(gray), connectivity=8)
+    _, labels, stats, middles = blobs(ink_of(gray))
     low = (stats[:, cv2.CC_STAT_HEIGHT] < TALL * usual) & (stats[:, cv2.CC_STAT_WIDTH] < 3 * usual)
     low[0] = False
     beside = np.zeros(gray.shape, np.uint8)

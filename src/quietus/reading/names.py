@@ -3,25 +3,18 @@
 import re
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
-from itertools import pairwise
 
 from rapidfuzz import fuzz
 
 from quietus.model.names import bare_name
 from quietus.reading.pieces import Piece, belongs
-from quietus.reading.tables import table
+from quietus.reading.stretches import READS_ON, RUNNING, STARTS_WITH_SUFFIX, SUFFIX, lines_over, spelled, stretches
+from quietus.reading.tables import covers, kind_rows, table, worded
 from quietus.reading.words import Line, Word, plain
 
-_SUFFIX = (
-    r"(?:Limited\s+Liability\s+Comp[ae]ny|LIMITED\s+LIABILITY\s+COMPANY|Ltd\.?\s+Liability\s+Co\.?|LTD\.?\s+LIABILITY\s+CO\.?|"
-    r"L\.\s?L\.\s?[Cc]\.?|L\.?\s?C\.(?=\s|,|$)|LLC|Llc|LLc|LL\.?C|PLLC|P\.L\.L\.C\.?)"
-)
-_WORD = r"(?:l(?=[bcdfghjklmnpqrstvwxz][a-z])[a-z]+|[.\u2018]?[A-Z0-9][\w'\u2019&.\-]*|&|and|of|the|de|la|for|d/b/a)"
-_COMPANY = re.compile(rf"(?:{_WORD},?\s+){{1,9}}?{_SUFFIX}(?![A-Za-z])")
-_OPEN_END = re.compile(rf"(?:^|\s)({_WORD}(?:,?\s+{_WORD}){{0,8}}),?$")
-_STARTS_WITH_SUFFIX = re.compile(rf"^{_SUFFIX}(?![A-Za-z])")
+_ENDS_WITH_SUFFIX = re.compile(rf"[\s,]+{SUFFIX}\W*$")
 _NUMBER = re.compile(r"\d{1,2}")
 _ITEM = re.compile(r"\W*(\d{1,2})\b")
 _MONTH = re.compile(r"(jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?$", re.IGNORECASE)
@@ -32,11 +25,7 @@ _COUNTED = frozenset(
 _GLUED = 6  # letters of a label that can't be a word's end by chance
 _UNSURE = 0.75
 _CUT_SHORT = 0.6  # what is left of the certainty when the word before a name may belong to it
-_READS_ON = 12  # characters after a name that make its line one of running text
 _WELL_LABELLED = 0.9  # a name of a single word counts only with a label of this weight
-_READING = 4  # words that do so when the next line reads on after the name
-_INTRODUCES = 0.85  # weight of a label after which a centred heading names the company
-_RUNNING = 6  # words that make a line one of running text
 _ALONE = 0.9  # share of its line that a name fills when it stands by itself
 _RIVAL = 0.8  # another company that the paper speaks of this much, relative to the best, is a rival
 _ALMOST = 88.0  # of 100: two names this alike on one paper are one name, one of them misread
@@ -79,12 +68,18 @@ def subject_of(pages: Sequence[Sequence[Line]]) -> Named | None:
     if not found:
         return None
     groups: dict[str, list[_Candidate]] = defaultdict(list)
-    for candidate in _shortened(found):
+    for candidate in _shortened(_untitled(found)):
         groups[bare_name(candidate.name)].append(candidate)
     ranked = sorted(groups.values(), key=lambda group: -_rank(group))
     best = ranked[0]
     top = max(best, key=lambda c: c.weight * c.certain)
     return Named(top.name, _certainty(best, ranked[1:]), top.piece, top.page, len(best), any(c.whole for c in best))
+
+
+def stem(name: Piece) -> Piece:
+    """The name without its suffix: what tells one company from another."""
+    suffix = _ENDS_WITH_SUFFIX.search(name.text)
+    return Piece(name.line, name.start, name.start + suffix.start()) if suffix and suffix.start() > 0 else name
 
 
 def _rank(group: Sequence[_Candidate]) -> float:
@@ -111,9 +106,9 @@ def _certainty(best: Sequence[_Candidate], others: Sequence[Sequence[_Candidate]
 def _candidates(lines: Sequence[Line], page: int) -> list[_Candidate]:
     labels = _labels(lines)
     others = _others(lines)
-    uppers = {id(lower): upper for upper, lower in _over(lines)}
+    uppers = {id(lower): upper for upper, lower in lines_over(lines)}
     found = []
-    for piece in _pieces(lines):
+    for piece in stretches(lines):
         name = _trimmed(piece, lines)
         if name is None:
             continue
@@ -126,7 +121,7 @@ def _candidates(lines: Sequence[Line], page: int) -> list[_Candidate]:
             weight = max(weight, _by_place(name, lines, page))
         lone = len(bare_name(name.text).split()) < 2 and weight < _WELL_LABELLED
         doubtful = lone or _cut_short(name) or _numbered(name) or _broken_off(name, uppers.get(id(name.line)))
-        certain = name.sure * (_CUT_SHORT if doubtful else 1.0)
+        certain = stem(name).sure * (_CUT_SHORT if doubtful else 1.0)
         found.append(_Candidate(_clean(name.text), name, page, weight, certain, not doubtful))
     return found
 
@@ -153,10 +148,10 @@ def _introduces(before: Sequence[Word]) -> bool:
 
 def _broken_off(name: Piece, upper: Line | None) -> bool:
     """True for a name at the start of a line of running text: its first words may stand, unread, in the line above."""
-    if name.start > 0 or upper is None or len(name.line.text) < len(name.text) + _READS_ON:
+    if name.start > 0 or upper is None or len(name.line.text) < len(name.text) + READS_ON:
         return False
     gap = name.line.rect.top - upper.rect.bottom
-    running = len(upper.words) >= _RUNNING and abs(upper.rect.left - name.line.rect.left) < 3 * upper.tall
+    running = len(upper.words) >= RUNNING and abs(upper.rect.left - name.line.rect.left) < 3 * upper.tall
     return (
         running and gap < 1.4 * upper.tall and plain(upper.words[-1].text) not in table("names.toml")["others"]["lead"]
     )
@@ -164,76 +159,6 @@ def _broken_off(name: Piece, upper: Line | None) -> bool:
 
 def _before(label: Piece, name: Piece) -> bool:
     return label.line is not name.line or label.end <= name.start
-
-
-def _pieces(lines: Sequence[Line]) -> list[Piece]:
-    """Every stretch of words that ends in a company suffix, also one that is broken over two lines."""
-    known = [bare_name(match[0]) for line in lines for match in _COMPANY.finditer(line.text)]
-    broken = {id(lower): whole for upper, lower in _over(lines) if (whole := _joined(upper, lower, known))}
-    found = list(broken.values())
-    for line in lines:
-        for match in _COMPANY.finditer(line.text):
-            if match.start() > 0 or id(line) not in broken:
-                found.append(Piece(line, match.start(), match.end()))
-    return found
-
-
-def _over(lines: Sequence[Line]) -> list[tuple[Line, Line]]:
-    """Each line with the one it follows: right above it in its own column, else the one before it on the page."""
-    pairs = []
-    for before, lower in pairwise(lines):
-        near = [line for line in lines if line is not lower and _in_column(line, lower)]
-        pairs.append((max(near, key=lambda line: line.rect.bottom, default=before), lower))
-    return pairs
-
-
-def _in_column(upper: Line, lower: Line) -> bool:
-    gap = lower.rect.top - upper.rect.bottom
-    return abs(upper.rect.left - lower.rect.left) < upper.tall and -0.5 * upper.tall < gap < 1.2 * upper.tall
-
-
-def _joined(upper: Line, lower: Line, known: Sequence[str]) -> Piece | None:
-    """A name whose end stands at the start of the next line, as a piece of both lines together.
-
-    More than the bare suffix counts as broken off only in running text, or when the whole name is `known` to stand on
-    the page: in an address each line is a thing by itself.
-    """
-    gap = lower.rect.top - upper.rect.bottom
-    if not -0.5 * upper.tall < gap < 1.2 * upper.tall or _COMPANY.search(upper.text[-30:]):
-        return None
-    tail = _OPEN_END.search(upper.text)
-    head = re.match(rf"(?:{_WORD},?\s+){{0,4}}?{_SUFFIX}(?![A-Za-z])", lower.text)
-    running = len(upper.words) >= _RUNNING and abs(upper.rect.left - lower.rect.left) < 3 * upper.tall
-    centred = abs(upper.rect.middle[0] - lower.rect.middle[0]) < 2 * upper.tall
-    if (running or centred) and (cut := _cut_suffix(upper, lower)):
-        return cut
-    if not tail or not head:
-        return None
-    aligned = len(upper.words) >= _READING and abs(upper.rect.left - lower.rect.left) < 3 * upper.tall
-    running = running or (aligned and len(lower.text) > head.end() + _READS_ON) or _heading(upper, lower)
-    whole = bare_name(f"{tail[1]} {head[0]}")
-    if not running and not _STARTS_WITH_SUFFIX.match(lower.text) and not any(name.endswith(whole) for name in known):
-        return None
-    return Piece(Line(upper.words + lower.words), tail.start(1), len(upper.text) + 1 + head.end())
-
-
-def _heading(upper: Line, lower: Line) -> bool:
-    """True for a centred heading of two lines, the upper one ending in what introduces a name and its first words."""
-    if abs(upper.rect.middle[0] - lower.rect.middle[0]) > 2 * upper.tall:
-        return False
-    strong = (phrase for phrase, weight in table("names.toml")["labels"].items() if weight >= _INTRODUCES)
-    ends = [match.end() for phrase in strong for match in _phrase(phrase).finditer(upper.text)]
-    return any(_OPEN_END.fullmatch(upper.text[end:]) for end in ends)
-
-
-def _cut_suffix(upper: Line, lower: Line) -> Piece | None:
-    """A name whose very suffix is broken over two lines: `Harrow Ltd. Liability` and `Co.`."""
-    both, seam = Line(upper.words + lower.words), len(upper.text)
-    for match in _COMPANY.finditer(both.text):
-        suffix = re.search(rf"{_SUFFIX}$", match[0])
-        if suffix and match.start() + suffix.start() < seam < match.end():
-            return Piece(both, match.start(), match.end())
-    return None
 
 
 def _trimmed(piece: Piece, lines: Sequence[Line]) -> Piece | None:
@@ -256,7 +181,7 @@ def _trimmed(piece: Piece, lines: Sequence[Line]) -> Piece | None:
         or not re.search(r"[a-z]{2}", bare)
     ):
         return None
-    if re.fullmatch(rf"{_SUFFIX}.*", text.strip()):
+    if re.fullmatch(rf"{SUFFIX}.*", text.strip()):
         return None
     return Piece(piece.line, start, piece.end)
 
@@ -297,6 +222,38 @@ def _numbered(name: Piece) -> bool:
     return not name.line.text[: name.start].strip() and re.match(r"\d\s", name.text) is not None
 
 
+def _untitled(found: Sequence[_Candidate]) -> list[_Candidate]:
+    """Without the title of a letter that stands before the company's name in its subject line.
+
+    Such a title ends in what a paper is called. Where neither it is known nor the rest of the name stands on the paper
+    by itself, the word may be a part of the name, and nothing tells.
+    """
+    bares = [bare_name(c.name) for c in found]
+    return [_without_title(c, bares) for c in found]
+
+
+def _without_title(candidate: _Candidate, bares: Sequence[str]) -> _Candidate:
+    words = candidate.name.split()
+    papers = table("names.toml")["papers"]["words"]
+    last = next((at for at in range(len(words) - 2, 0, -1) if plain(words[at]) in papers), 0)
+    rest = " ".join(words[last + 1 :])
+    if not last or not bare_name(rest) or STARTS_WITH_SUFFIX.match(rest):
+        return candidate
+    if bare_name(rest) not in bares and worded(" ".join(words[: last + 1])) not in _titles():
+        labelled = candidate.weight >= _WELL_LABELLED or bares.count(bare_name(candidate.name)) > 1
+        return candidate if labelled else replace(candidate, whole=False, certain=candidate.certain * _CUT_SHORT)
+    piece = candidate.piece
+    cut = piece.text.index(words[last], len(" ".join(words[:last]))) + len(words[last])
+    shorter = Piece(piece.line, piece.start + cut + 1, piece.end)
+    return replace(candidate, name=rest, piece=shorter, certain=shorter.sure)
+
+
+@cache
+def _titles() -> frozenset[str]:
+    """The titles of all papers."""
+    return frozenset((*covers(), *(title for row in kind_rows().values() for title in row.titles)))
+
+
 def _shortened(found: list[_Candidate]) -> list[_Candidate]:
     """Where one candidate is another with sentence words before it, the shorter one stands for both.
 
@@ -334,7 +291,7 @@ def _tail_of(bare: str, names: set[str]) -> bool:
 def _labels(lines: Sequence[Line]) -> list[tuple[Piece, float]]:
     found = []
     for phrase, weight in table("names.toml")["labels"].items():
-        pattern = _phrase(phrase)
+        pattern = spelled(phrase)
         for line in lines:
             for match in pattern.finditer(line.text):
                 found.append((Piece(line, match.start(), match.end()), weight))
@@ -346,15 +303,8 @@ def _others(lines: Sequence[Line]) -> list[Piece]:
         Piece(line, match.start(), match.end())
         for phrase in table("names.toml")["others"]["labels"]
         for line in lines
-        for match in _phrase(phrase).finditer(line.text)
+        for match in spelled(phrase).finditer(line.text)
     ]
-
-
-@cache
-def _phrase(phrase: str) -> re.Pattern[str]:
-    """A pattern for a phrase in plain form, whatever stands between its words; a colon after it belongs to it."""
-    inner = r"[\s'\u2019.,\-]*".join(map(re.escape, phrase.split())) if phrase != "re" else r"(?:RE|Re)(?=\s*:)"
-    return re.compile(rf"\b{inner}\b\s*(?:is\s*)?[:.]?", 0 if phrase == "re" else re.IGNORECASE)
 
 
 def _by_place(piece: Piece, lines: Sequence[Line], page: int) -> float:
@@ -372,4 +322,5 @@ def _clean(text: str) -> str:
     text = re.sub(r"\bl(?=[bcdfghjklmnpqrstvwxz][a-z])", "I", text)  # no word begins so: it is a capital I
     text = re.sub(r"(?<=\s)[.\u2018](?=[A-Z])", "", text)
     text = re.sub(r"(?<=[a-z]{2})\.(?=[A-Z][a-z])", " ", text)  # a speck in a gap
+    text = re.sub(r"\bL\.LC\b\.?", "L.L.C.", text)
     return re.sub(r"\s+", " ", text.replace("|", " ")).strip(' ,;:"“”()')

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from quietus.reading.dates import find_dates
 from quietus.reading.pieces import Piece, best_label, pieces
@@ -10,18 +11,22 @@ from quietus.reading.tables import place_rows, table
 from quietus.reading.words import Line
 
 _TO_DIGIT = str.maketrans("OoQDIl|!SsBZzG", "00001111558226")
+_TO_LETTER = str.maketrans("$\u20ac\u00a2\u00a9\u00a3\u00a7\u00ae", "SCCCESR")
 _D = r"[\dOoQDIl|!SsBZzG]"
 _DASH = r"\s?[-\u2013\u2014~]\s?"
 _EIN = re.compile(rf"(?<![\w-]){_D}{{2}}{_DASH}{_D}{{7}}(?![\w-])")
 _EIN_SPACED = re.compile(r"(?<![\d-])\d(?:\s?\d)\s?[-\u2013\u2014]?\s?\d(?:\s?\d){6}(?![\d-])")
 _FILE_NUMBER = re.compile(
-    r"(?<![\w/$.,-])(?:(?:[A-Z]{2,3}[-.:]){1,2}(?:[A-Z]{2,4}[.:])?|[A-Z]{1,2}-?)?"
+    r"(?<![\w/.,-])(?:US-[A-Z]{2}\. ?[A-Z]{2,4}: ?|(?:[A-Z]{2,3}[-.:]){1,2}(?:[A-Z]{2,4}[.:])?|[A-Z]{1,2}[-O]?)?"
     r"\d[\d \-]{3,16}\d(?:[A-Z]{1,2}| [A-Z]\d)?(?![\w/%]|[.,]\d)"
 )
 _DATE_LIKE = re.compile(r"\d{1,2}-\d{1,2}-\d{2,4}|(19|20)\d\d|\d{5}(-\d{4})?")
 _TELEPHONE = re.compile(r"\(?\d{3}\)?[ -]\d{3}-\d{4}")
 _SSN = re.compile(r"\d{3}-\d{2}-\d{4}")
 _PTIN = re.compile(r"P\d{8}")
+_LETTER_O = re.compile(r"(?<=^[A-Z])O(?=\d)|(?<=^[A-Z]{2})O(?=\d)")
+_BROKEN_LABEL = re.compile(r"(?:n(umber|o)\b|id\b)[\s.:#]*[A-Z]{0,3}-?\d[\d \-]{4}", re.IGNORECASE)
+_PARTED = re.compile(r"(?<=\d{6}) (?=\d$)")  # a wide gap before the last digit: no office writes its numbers so
 _FILED = re.compile(r"\W*(e-?|electronically )?f?il(ed|ing)\b", re.IGNORECASE)
 _OF_THE_MARK = 0.72  # what is left of a number's certainty when it stands in the office's mark
 _OUTRIGHT, _SHORT = 0.9, 60  # weight of a label that is for an EIN and nothing else; characters of a label's line
@@ -73,21 +78,50 @@ def file_number_of(
 
     With `guess`, a long number that nothing explains is given too, unsurely: on a filing, its label may be illegible.
     """
-    found = []
     own = place_rows()[place].number if place else ()
-    for number, lines in enumerate(pages):
-        here = [(piece, 1.0) for phrase in own for piece in pieces(lines, re.compile(phrase, re.IGNORECASE))]
-        labels = [*_labels(lines, "file_number"), *here]
-        others = [other for other in _labels(lines, "not_file_number") if not _among(other[0], here)]
-        for piece in pieces(lines, _FILE_NUMBER):
-            text = re.sub(r"\s+", " ", piece.text.strip())
-            near, _ = best_label(labels, piece)
-            away, _ = best_label(others, piece)
-            if near < 0.45 or away > near or _known(text):
-                continue
-            sure = piece.sure * (0.55 + 0.45 * near) * (_OF_THE_MARK if _in_mark(piece, lines) else 1.0)
-            found.append(Numbered(text, sure, piece, number, piece.text))
+    found = [n for number, lines in enumerate(pages) for n in _of_office(lines, own, number)]
+    found = found or [n for number, lines in enumerate(pages) for n in _of_office(_seamed(lines), own, number)]
     return _agreed(found) or (_unlabelled(pages) if guess else None)
+
+
+def _of_office(lines: Sequence[Line], own: Sequence[str], page: int) -> list[Numbered]:
+    """The numbers in these lines that a label calls the company's; `own` are labels of the place's office alone."""
+    here = [(piece, 1.0) for phrase in own for piece in pieces(lines, re.compile(phrase, re.IGNORECASE))]
+    labels = [*_labels(lines, "file_number"), *here]
+    others = [other for other in _labels(lines, "not_file_number") if not _among(other[0], here)]
+    found = []
+    for piece in pieces(lines, _FILE_NUMBER):
+        near, _ = best_label(labels, piece)
+        away, _ = best_label(others, piece)
+        text, kept = _mended(piece)
+        if near < 0.45 or away > near or _known(text):
+            continue
+        sure = piece.sure * (0.55 + 0.45 * near) * (_OF_THE_MARK if _in_mark(piece, lines) else 1.0)
+        found.append(Numbered(text, sure * kept, piece, page, piece.text))
+    return found
+
+
+def _mended(piece: Piece) -> tuple[str, float]:
+    """A number at an office in its usual form, and what is left of its certainty after what had to be repaired."""
+    text, kept = re.sub(r"(?<=[.:])\s+|(?<=\s)\s+", "", piece.text.strip()), 1.0
+    sign = piece.line.text[piece.start - 1 : piece.start].translate(_TO_LETTER)
+    if sign.isalpha():  # no sign of money stands before such a number: it is a letter of it, misread
+        text, kept = sign + text, kept * _REPAIR
+    for pattern, right in ((_PARTED, ""), (_LETTER_O, "0")):
+        if pattern.search(text):
+            text, kept = pattern.sub(right, text), kept * _REPAIR
+    return text, kept
+
+
+def _seamed(lines: Sequence[Line]) -> list[Line]:
+    """Two lines as one where a number at the start of the second may have half of its label at the end of the first."""
+    return [Line(upper.words + lower.words) for upper, lower in pairwise(lines) if _reads_on(upper, lower)]
+
+
+def _reads_on(upper: Line, lower: Line) -> bool:
+    gap = lower.rect.top - upper.rect.bottom
+    aligned = abs(upper.rect.left - lower.rect.left) < 2 * upper.tall
+    return aligned and -0.5 * upper.tall < gap < 1.5 * upper.tall and bool(_BROKEN_LABEL.match(lower.text))
 
 
 def _among(piece: Piece, labels: Sequence[tuple[Piece, float]]) -> bool:

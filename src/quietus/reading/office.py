@@ -10,6 +10,7 @@ import numpy as np
 
 from quietus.model.kinds import Authority
 from quietus.model.reading import Box, Value
+from quietus.reading.attested import certified_copy
 from quietus.reading.dates import find_dates
 from quietus.reading.engine import Layout
 from quietus.reading.evidence import Evidence, at
@@ -38,7 +39,6 @@ _INKED = 0.15  # inches about ink that belong to it
 _ABOUT = 0.55  # inches about a stamp that does not say what it is
 _STAMP_LETTERS, _FRAMED_LETTERS = 10, 4  # unread ink with so many letters could have been a stamp; so many in a frame
 _TWO_ROWS = 0.55  # inches: ink less high or wide than this holds no two rows: a signature, a day written by hand
-_CERTIFIED = re.compile(r"\bcertif(y|ies) that\b[^.]{0,120}\b(true|exact|correct)\b[^.]{0,40}\bcopy\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +91,7 @@ def _filing_date(page: Page, mark: OfficeMark) -> Value:
 
 def _authority(e: Evidence, mark: OfficeMark) -> Value:
     form = mark.form
-    if form is Authority.STAMPED and any(_CERTIFIED.search(" ".join(page.text.split())) for page in e.pages):
+    if form is Authority.STAMPED and any(certified_copy(" ".join(page.text.split())) for page in e.pages):
         form = Authority.CERTIFIED
     return at(e.pages[mark.page], mark.rect, form.value, mark.sure, raw=mark.raw, method=mark.method)
 

@@ -124,13 +124,20 @@ class Book:
         picture, dpi, way = self._upright(number)
         seen = [read_mark(picture, patch, dpi, self.engine) for patch in colour_patches(picture, dpi)]
         marks = tuple(mark for mark in seen if mark is not None)
-        gray = even_light(light_bands(without_stamps(picture, marks), dpi), dpi)
+        gray = self._print_of(number, marks)
         words = [word for word in _page_words(gray, dpi, self.engine) if _is_text(word, dpi)]
         words = with_missed(gray, dpi, words, self.engine)
         words = [word for word in words if _is_text(word, dpi)]
         kept = [word for word in words if word.sure >= _FAINT]
         faint = tuple(word for word in words if word.sure < _FAINT and any(sign.isdigit() for sign in word.text))
         return Page(number, dpi, way, lines_of(kept), "ocr", marks, self._fields(number), faint)
+
+    def _print_of(self, number: int, marks: Sequence[Mark]) -> Gray:
+        """The page in gray as its print is recognised best: without stamps in colour and dark bands."""
+        picture, dpi, _ = self._upright(number)
+        plain = gray_of(picture)
+        freed = light_bands(without_stamps(picture, plain, marks), dpi)
+        return self._gray(number) if freed is plain else even_light(freed, dpi)
 
     def _fields(self, number: int) -> tuple[tuple[Rect, bool], ...]:
         buttons = self.folio.buttons(number)
@@ -173,9 +180,8 @@ def _is_text(word: Word, dpi: float) -> bool:
     return not (strokes and (word.rect.width < 0.03 * dpi or word.rect.height < 0.03 * dpi or word.sure < 0.6))
 
 
-def without_stamps(picture: Picture, marks: Sequence[Mark]) -> Gray:
-    """Gray, with the colour of stamps faded out so that the print under them can be read."""
-    gray = gray_of(picture)
+def without_stamps(picture: Picture, gray: Gray, marks: Sequence[Mark]) -> Gray:
+    """`gray` with the colour of stamps faded out so that the print under them can be read; itself without any."""
     if not marks or picture.ndim == 2:
         return gray
     gray = gray.copy()

@@ -9,7 +9,7 @@ import numpy as np
 
 from quietus.reading.dotted import dot_fields
 from quietus.reading.inks import COLOURED, balanced, chroma, hues_of, near_hue, without_rules
-from quietus.reading.pixels import Gray, Picture, cut, ink_of, resized
+from quietus.reading.pixels import Gray, Picture, blobs, cut, ink_of, resized
 from quietus.reading.rim import Ring
 from quietus.reading.upright import letter_boxes
 from quietus.reading.words import Line, Rect, around
@@ -212,14 +212,13 @@ def _inks(hues: Gray, strength: Gray) -> list[int]:
 def _clusters(ink: Gray) -> list[tuple[float, Rect]]:
     """Groups of ink the size of a stamp, largest first, with how much ink each has; the picture is at 100 dpi."""
     joined = cv2.morphologyEx(ink, cv2.MORPH_CLOSE, cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (17, 17)))
-    count, labels, stats, _ = cv2.connectedComponentsWithStats(joined, connectivity=8)
+    count, _, stats, _ = blobs(cast("Gray", joined))
     found = []
     for index in range(1, count):
         left, top, wide, high = (int(v) for v in stats[index, :4])
         rect = Rect(left, top, left + wide, top + high)
         if _stamp_sized(rect):
             found.append((float(np.count_nonzero(cut(ink, rect))), rect))
-    del labels
     return sorted(found, key=lambda pair: -pair[0])
 
 
@@ -238,7 +237,7 @@ def _framed_leans(ink: Gray) -> tuple[float, ...]:
     if len(lines) >= 2:
         leans = sorted(line[4] for line in lines)
         return (leans[len(leans) // 2],)
-    stats = cv2.connectedComponentsWithStats(ink, connectivity=8)[2][1:]
+    stats = blobs(ink)[2][1:]
     heavy = (stats[:, 3] >= _HEAVY * _DPI) & (stats[:, 4] >= 0.14 * stats[:, 2] * stats[:, 3])
     return (0.0,) if int(np.count_nonzero(heavy)) >= 3 else ()
 

@@ -77,7 +77,7 @@ def _in_one_row(label: Rect, value: Rect, tall: float) -> float:
 def _underneath(label: Rect, value: Rect, tall: float) -> float:
     gap = (value.top - label.bottom) / tall
     aside = _aside(label, value) / tall
-    if not -0.3 <= gap <= 2.4 or aside > 3:
+    if not -0.3 <= gap <= 2.7 or aside > 3:
         return 0.0
     return 0.85 - 0.12 * max(0.0, gap) - 0.08 * aside
 

@@ -72,9 +72,25 @@ def ink_of(gray: Gray) -> Gray:
     return cast("Gray", cv2.threshold(gray, level, 255, cv2.THRESH_BINARY_INV)[1])
 
 
+def blobs(ink: Gray) -> tuple[int, NDArray[np.uint16 | np.int32], NDArray[np.int32], NDArray[np.float64]]:
+    """Ink that hangs together, diagonally too: how many blobs (paper is the first), each pixel's, boxes, middles.
+
+    A box is left, top, width, height and area, as OpenCV's `connectedComponentsWithStats` has it. Labels of 16 bits
+    take a third of the time and suffice for all but a page of specks.
+    """
+    try:
+        found = cv2.connectedComponentsWithStats(ink, connectivity=8, ltype=cv2.CV_16U)
+    except cv2.error:
+        found = cv2.connectedComponentsWithStats(ink, connectivity=8)
+    return cast("tuple[int, NDArray[np.uint16 | np.int32], NDArray[np.int32], NDArray[np.float64]]", found)
+
+
+_TURNS = {90: cv2.ROTATE_90_CLOCKWISE, 180: cv2.ROTATE_180, 270: cv2.ROTATE_90_COUNTERCLOCKWISE}
+
+
 def turned(picture: Picture, turn: int) -> Picture:
     """Turned clockwise by 0, 90, 180 or 270 degrees."""
-    return np.ascontiguousarray(np.rot90(picture, -turn // 90)) if turn else picture
+    return cast("Picture", cv2.rotate(picture, _TURNS[turn])) if turn else picture
 
 
 def rotated(picture: Picture, degrees: float, fill: int = 255) -> Picture:

@@ -29,6 +29,9 @@ _FORMED = re.compile(
     r"(laws of|organi[sz]ed|formed|formation|organization|incorporat\w*|domicil\w*|home (?:state|jurisdiction)|"
     r"jurisdiction of|\bcompany of(?: the)?(?: state| commonwealth)?(?: of)?)\b[^.;]{0,40}$|\ban?\b(?: \w+){0,2} ?$"
 )
+_CITING = re.compile(
+    r"\b(pursuant to|accordance with|provisions of)( the)? laws of( the)?( state of| commonwealth of)? ?$"
+)
 _DOES = re.compile(
     r"\b(business|activit\w+|transact\w*|withdraw\w*|authority|registration|registered|qualified|operat\w*)\b"
     r"[^.;]{0,30}\b(in|from|of|within)( the)?( state of| commonwealth of)? ?$"
@@ -58,6 +61,7 @@ _NEARLY = 88.0  # of 100: how alike the misread name of the federal agency must 
 _ALIKE = 82.0  # of 100: how alike a misread state's name must be
 _FORM = 0.8  # what the number of its own return form adds
 _SHARED = 0.1  # what the name of an office says that several states have
+_SPOKEN_OF = 0.5  # what a sentence says that speaks of the federal agency: papers of states do so too
 _ALONE = 0.5  # what a state's name alone on a line adds
 _RIVAL = 0.12  # another state that the paper speaks of less than this is no rival
 _ACTIVE = 1.0  # what a sentence adds that names the state as where the company does business, or no longer does
@@ -148,7 +152,7 @@ def _said(line: Line, above: Sequence[Line], near: Sequence[Line]) -> tuple[dict
         before = (lead + " " if start < 4 else "") + words[:start]
         if _DOES.search(before):
             found[code] += _ACTIVE
-        elif labelled or _FORMED.search(before) or _HOME_LABEL.search(before):
+        elif labelled or (_FORMED.search(before) and not _CITING.search(before)) or _HOME_LABEL.search(before):
             homes.add(code)
         elif not address:
             found[code] += 1.0 if _STATE_OF.search(before) else _mentioned(words, start, end, offices=offices)
@@ -186,11 +190,11 @@ def _bare(words: str, start: int, end: int) -> bool:
 
 def _office_address(line: Line, above: Sequence[Line]) -> list[str]:
     """The state of an address that stands in one line, or in one block, with an office's name."""
-    found = _POSTAL.search(line.text)
+    found = [hit["code"] or _codes().get(plain(hit["name"]), "") for hit in _POSTAL.finditer(line.text)]
+    found = [code for code in found if code in place_rows()]  # the number of a post office box looks like a ZIP code
     if not found or not any(OFFICE.search(plain(other.text)) for other in (line, *_block(line, above))):
         return []
-    code = found["code"] or _codes().get(plain(found["name"]), "")
-    return [code] if code in place_rows() else []
+    return found
 
 
 def _block(line: Line, above: Sequence[Line]) -> list[Line]:
@@ -278,7 +282,8 @@ def _agency(words: str, row: PlaceRow) -> float:
     for phrase in (*row.offices, *row.agencies):
         if phrase in words:
             own = phrase not in _shared() and _distinct(phrase, row)
-            hit = max(hit, 1.2 if own else _SHARED)
+            spoken = row.code == FEDERAL and f"the {phrase}" in words
+            hit = max(hit, _SPOKEN_OF if spoken else 1.2 if own else _SHARED)
     long = len(words) >= len("internal revenue")
     if row.code == FEDERAL and not hit and long and fuzz.partial_ratio(row.agencies[0], words, score_cutoff=_NEARLY):
         return 1.0

@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from quietus.reading.attested import OFFICES
+from quietus.reading.attested import OFFICES, names_ending
 from quietus.reading.companions import SENTENCE, STAMP_LINE, about, in_row, shows
 from quietus.reading.marks import Mark
 from quietus.reading.pieces import Piece
@@ -50,12 +50,12 @@ class Seen:
 def printed_marks(page: Seen) -> list[Dated]:
     """Dates with a printed `filed`: beside it, or some short lines under it, as typed marks have it.
 
-    What is printed where a stamp lies is the stamp, badly recognised.
+    What is recognised where a stamp lies is the stamp, badly read; a page's own text is as good there as elsewhere.
     """
     hits = [hit for hit in page.dates if hit.role in {"filed", "taken"} and is_mark(hit)]
     hits += [hit for line in page.lines if (hit := _under_head(line, page)) and is_mark(hit)]
     hits += [replace(hit, role="filed", closeness=0.8) for hit in page.dates if _numbered(hit, page.lines)]
-    stamps = [mark.rect for mark in page.marks if mark.sort == "filed" and mark.day]
+    stamps = [mark.rect for mark in page.marks if mark.sort == "filed" and mark.day and not page.typeset]
     return [hit for hit in hits if not any(_within(hit, rect) for rect in stamps)]
 
 
@@ -83,6 +83,8 @@ def _under_head(head: Line, page: Seen) -> Dated | None:
     match = _HEAD.match(head.text) or _TAKEN_HEAD.match(head.text)
     if not match or len(head.text) > (SENTENCE if OFFICES.search(plain(head.text)) else STAMP_LINE):
         return None
+    if any(hit.label and hit.label.line is head and _level(head, hit.piece.rect) for hit in page.dates):
+        return None  # its date stands beside it
     block, last = [head], head
     for line in page.lines:
         gap = line.rect.top - last.rect.bottom
@@ -98,6 +100,10 @@ def _under_head(head: Line, page: Seen) -> Dated | None:
             role = "taken" if match.re is _TAKEN_HEAD else "filed"
             return replace(hit, role=role, closeness=0.8, label=Piece(head, match.start(), match.end()))
     return None
+
+
+def _level(line: Line, rect: Rect) -> bool:
+    return min(line.rect.bottom, rect.bottom) - max(line.rect.top, rect.top) > 0.5 * line.tall
 
 
 def headless_filed(lines: Sequence[Line]) -> bool:
@@ -130,6 +136,8 @@ def is_mark(hit: Dated) -> bool:
         return len(text) <= _MARK_LINE
     if recorded(text):
         return len(text) <= _MARK_LINE
+    if before.endswith(".") and label.text[:1].isupper() and names_ending(before):
+        return True  # a sentence of its own: `Filing date: …`
     if label.text[:1].islower() and any(sign.isalpha() for sign in before) and not _JOINTLY.match(before):
         return False  # `annual report filed with …`: a mark begins with a capital, or its line with it
     spoken = re.search(r"\b(was|were|been|being|be|is|are|when|until|first|originally|not|never)$", before)

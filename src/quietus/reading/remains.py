@@ -2,15 +2,13 @@
 
 import re
 from collections.abc import Sequence
-from typing import cast
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from quietus.reading.inks import without_rules
 from quietus.reading.marks import Mark
-from quietus.reading.pixels import Gray, cut, ink_of, resized
+from quietus.reading.pixels import Gray, blobs, cut, ink_of, resized
 from quietus.reading.words import Line, Rect
 
 _RESERVED = re.compile(r"\b(office\s?use|filing\s?stamp|file\s?stamp|office'?s stamp|this space for)", re.IGNORECASE)
@@ -48,8 +46,7 @@ def faint_remains(lines: Sequence[Line], gray: Gray, dpi: float) -> bool:
     for line in lines:
         for word in line.words:
             cut(ink, word.rect.grown(0.03 * dpi, 0.03 * dpi))[:] = 0
-    found = cv2.connectedComponentsWithStats(without_rules(ink, dpi), connectivity=8)
-    stats, middles = cast("NDArray[np.int32]", found[2]), cast("NDArray[np.float64]", found[3])
+    _, _, stats, middles = blobs(without_rules(ink, dpi))
     sizes = np.maximum(stats[:, 2], stats[:, 3])
     specks = (stats[:, 4] >= _SPECK) & (sizes <= 0.09 * dpi) & (stats[:, 0] > 0.3 * dpi)
     across, down = np.floor(middles[specks] / (_CELL * dpi)).astype(np.int64).T

@@ -17,6 +17,7 @@ _ANNOUNCED = re.compile(r"[A-Za-z][^:]{1,40}:\s*$")  # `Order placed: ` - such a
 _LEAST = 0.25  # a date that belongs to no label more closely than this has no role
 _BETWEEN = 0.45  # what is left when another date stands between label and date
 _SIDE_BY_SIDE = 5.0  # letter heights between the two dates of a range at the most
+_HEADING, _IN_COLUMN = 4.0, 0.5  # letter heights between a column's head and a date in it; how closely it belongs there
 _WHOLE = 0.9  # share of its line
 _SHORT = 60  # characters: a longer line is running text
 _NO_ROLE = ""
@@ -71,8 +72,26 @@ def labelled(lines: Sequence[Line], role: str, least: float) -> bool:
 
 
 def _labels(lines: Sequence[Line]) -> list[tuple[str, Piece, float]]:
-    found = [(role, piece, weight) for role, pattern, weight in _patterns() for piece in pieces(lines, pattern)]
-    return [(role, piece, weight) for role, piece, weight in found if not _answers(piece, lines)]
+    after = {id(upper): lower for upper, lower in pairwise(lines) if _reads_on(upper, lower)}
+    return [
+        (role, piece, weight)
+        for role, pattern, weight in _patterns()
+        for piece in pieces(lines, pattern)
+        if not _answers(piece, lines) and not _undone(piece, pattern, after.get(id(piece.line)))
+    ]
+
+
+def _reads_on(upper: Line, lower: Line) -> bool:
+    """True for two lines of running text, the second of which begins in the middle of a sentence."""
+    gap = lower.rect.top - upper.rect.bottom
+    return lower.text[:1].islower() and -0.5 * upper.tall < gap < 1.3 * upper.tall and len(upper.text) > _SHORT
+
+
+def _undone(piece: Piece, pattern: re.Pattern[str], after: Line | None) -> bool:
+    """True for a label at the end of a line that is none with the next one read: `the date / of filing`."""
+    if after is None or piece.end < len(piece.line.text):
+        return False
+    return pattern.match(f"{piece.line.text} {after.text}", piece.start) is None
 
 
 def _answers(piece: Piece, lines: Sequence[Line]) -> bool:
@@ -95,7 +114,7 @@ def _with_role(hit: Found, piece: Piece, labels: Sequence[tuple[str, Piece, floa
             continue
         if label.line is piece.line and label.start < piece.end and label.end > piece.start:
             continue
-        score = weight * belongs(label, piece)
+        score = weight * max(belongs(label, piece), _headed(label, piece))
         if score > best[1] and any(_stands_between(label, other, piece) for other in others if other is not piece):
             score *= _BETWEEN
         if score > best[1]:
@@ -103,6 +122,15 @@ def _with_role(hit: Found, piece: Piece, labels: Sequence[tuple[str, Piece, floa
     role, score, found = best
     role = role if score >= _LEAST else _NO_ROLE
     return Dated(hit.day, role, score, hit.sure * piece.sure, piece, found if role else None)
+
+
+def _headed(label: Piece, piece: Piece) -> float:
+    """How closely a date belongs to the head of its column, some way above it: not to a lone `Date`."""
+    head, cell = label.line, piece.line
+    whole = len(label.text) > _WHOLE * len(head.text) and len(piece.text) > _WHOLE * len(cell.text)
+    tall = max(head.tall, cell.tall)
+    aside, gap = abs(head.rect.left - cell.rect.left) / tall, (cell.rect.top - head.rect.bottom) / tall
+    return _IN_COLUMN if whole and " " in label.text and aside < 0.5 and 0 < gap < _HEADING else 0.0
 
 
 def _stands_between(label: Piece, other: Piece, piece: Piece) -> bool:

@@ -9,7 +9,7 @@ import cv2
 import numpy as np
 
 from quietus.reading.engine import Layout, Recogniser
-from quietus.reading.pixels import Gray, cut, ink_of, padded, resized
+from quietus.reading.pixels import Gray, blobs, cut, ink_of, padded, resized
 from quietus.reading.words import Rect, Word, around
 
 _LOW, _HIGH = 0.045, 0.5  # inches: the height of a letter of a stamp
@@ -35,7 +35,7 @@ def row_words(seen: Gray, dpi: float, engine: Recogniser, signs: str = "") -> li
     With `signs`, nothing but these is looked for.
     """
     ink = ink_of(seen)
-    _, labels, stats, _ = cv2.connectedComponentsWithStats(ink, connectivity=8)
+    _, labels, stats, _ = blobs(ink)
     boxes = [Rect(x, y, x + w, y + h) for x, y, w, h in stats[1:, :4].tolist()]
     letters = [b for b in boxes if _LOW * dpi <= b.height <= _HIGH * dpi and b.width <= _WIDE * dpi]
     large = (stats[:, cv2.CC_STAT_HEIGHT] > _HIGH * dpi) | (stats[:, cv2.CC_STAT_WIDTH] > _WIDE * dpi)

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from quietus.reading.engine import Layout, Recogniser
-from quietus.reading.pixels import Gray, cut, ink_of, padded, resized
+from quietus.reading.pixels import Gray, blobs, cut, ink_of, padded, resized
 from quietus.reading.upright import letter_boxes
 from quietus.reading.words import Rect, Word
 
@@ -77,7 +77,7 @@ def _missed(gray: Gray, dpi: float, words: Sequence[Word]) -> list[Rect]:
         if np.count_nonzero(ink[top:bottom, left:right]) >= 3:
             canvas[top:bottom, left:right] = 255
     joined = cv2.morphologyEx(canvas, cv2.MORPH_CLOSE, np.ones((1, 15), np.uint8))
-    count, labels, stats, _ = cv2.connectedComponentsWithStats(cast("Gray", joined), connectivity=8)
+    count, labels, stats, _ = blobs(cast("Gray", joined))
     found = []
     for index in range(1, count):
         x, y, wide, high = (int(v) for v in stats[index, :4])

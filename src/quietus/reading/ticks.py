@@ -6,18 +6,20 @@ siblings (initial, amended, name change …): what all of them have is the print
 
 import math
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
 
 from quietus.reading.blanks import marked
-from quietus.reading.captions import TEXT_MARK, captions
+from quietus.reading.captions import TEXT_MARK, captions, gap_between
+from quietus.reading.lost_captions import lost_captions
 from quietus.reading.pieces import Piece
 from quietus.reading.pixels import Gray, cut
+from quietus.reading.questions import answered
 from quietus.reading.squares import Square, ink_inside, squares_in
-from quietus.reading.words import Line, Rect, Word, around
+from quietus.reading.words import Line, Rect, Word
 
 _TEXT_EMPTY = re.compile(r"[\[({|]\s?[\])}|]|☐|□|\b_{3,}")
 _TYPED = 8  # characters beside a caption in which its typed mark stands
@@ -30,10 +32,7 @@ _LONE = 0.75  # a look at most this sure gives way to a box in the row that stan
 _UNDECIDED, _STRAYED = 0.55, 0.86  # how sure a look is that tells nothing; and one with a stroke that missed the box
 _ABOUT, _STRAY = 0.35, 0.1  # shares of a box's side that are close about it; of the box that is ink of such a stroke
 _DARK = 165  # gray below which ink counts
-_READ, _ROW = 0.4, (0.07, 0.3)  # how surely a word of a second look is read at the least; inches: height of a row
 _CLOSE_BY = 1.2  # widths of a box between it and its caption, beside which no box is looked for in the caption
-_FEW_LETTERS = 3  # that a box with its mark may be recognised as
-_LETTER, _ROOMY = 0.5, 0.92  # letter heights: width of a letter; share of it that letters have with a box beside them
 _COLUMN, _NEAR = 1.5, 0.25  # inches up and down to other boxes of a column; from a box to words that are its caption
 
 
@@ -83,7 +82,7 @@ class _Row:
         return self._gap(square, caption) if square else None
 
     def _gap(self, square: Square, caption: Piece) -> float:
-        gap = _gap(square.rect, caption, after=self.after)
+        gap = gap_between(square.rect, caption, after=self.after)
         return math.inf if gap is None else gap
 
 
@@ -105,63 +104,17 @@ def final_tick(
     """
     finals, siblings = captions(lines)
     if siblings and not finals:
-        finals = _lost_captions(siblings, gray(), dpi, look)
+        finals = lost_captions(siblings, gray(), dpi, look)
     if not finals:
         return None, False
     looks = []
     for caption in finals:
-        tick = _from_field(caption, buttons) or _from_print(caption, finals, siblings, gray(), dpi)
+        tick = _from_field(caption, buttons) or _from_answer(caption, lines, gray(), dpi)
+        tick = tick or _from_print(caption, finals, siblings, gray(), dpi)
         tick = tick if tick and tick.sure > _LONE else _led_to(caption, lines, gray(), dpi) or tick
         if tick:
             looks.append((tick, caption))
     return (_chosen(looks, siblings) if looks else None), True
-
-
-def _lost_captions(
-    siblings: Sequence[Piece], gray: Gray, dpi: float, look: Callable[[Rect], list[Word]]
-) -> list[Piece]:
-    """The final box's caption where a mark on the box spoilt it: looked for alone, where its siblings say it may be."""
-    for strip in (*_beside_boxes(siblings, gray, dpi), *_in_column(siblings, gray, dpi), *_in_rows(siblings, dpi)):
-        words = [word for word in look(strip) if word.sure > _READ]
-        found = captions([Line(tuple(words))])[0] if words else []
-        if found:
-            return found
-    return []
-
-
-def _beside_boxes(siblings: Sequence[Piece], gray: Gray, dpi: float) -> Iterator[Rect]:
-    """The words after each box near the siblings that is none of theirs."""
-    near = around(piece.rect for piece in siblings).grown(2.2 * dpi, 0.6 * dpi)
-    for square in squares_in(gray, near, dpi):
-        box = square.rect
-        gaps = [_gap(box, piece, after=False) for piece in siblings]
-        if not any(gap is not None and gap < 0.3 * dpi for gap in gaps):
-            yield Rect(box.right + 0.02 * dpi, box.top - 0.02 * dpi, box.right + 1.3 * dpi, box.bottom + 0.04 * dpi)
-
-
-def _in_column(siblings: Sequence[Piece], gray: Gray, dpi: float) -> Iterator[Rect]:
-    """The rows of print in a column of captions, and close above and below it, in which none was recognised."""
-    left = min(piece.rect.left for piece in siblings)
-    column = [piece.rect for piece in siblings if piece.rect.left - left < 0.3 * dpi]
-    x, whole = sorted(rect.left for rect in column)[len(column) // 2], around(column).grown(0, _COLUMN * dpi)
-    zone = Rect(x - 0.02 * dpi, max(0.0, whole.top), x + 1.6 * dpi, whole.bottom)
-    inked = np.any(cut(gray, zone) < _DARK, axis=1).astype(np.int8)
-    edges = np.flatnonzero(np.diff(inked, prepend=0, append=0)).tolist()
-    for top, bottom in zip(edges[::2], edges[1::2], strict=True):
-        row = Rect(zone.left, int(zone.top) + top - 0.03 * dpi, zone.right, int(zone.top) + bottom + 0.03 * dpi)
-        if _ROW[0] * dpi < bottom - top < _ROW[1] * dpi and not any(row.overlap(rect) > 0 for rect in column):
-            yield row
-
-
-def _in_rows(siblings: Sequence[Piece], dpi: float) -> Iterator[Rect]:
-    """Each row of captions as a whole."""
-    whole = around(piece.rect for piece in siblings).grown(2.2 * dpi, 0)
-    rows: list[Rect] = []
-    for piece in siblings:
-        if not any(row.top < piece.rect.middle[1] < row.bottom for row in rows):
-            rows.append(piece.rect)
-    for row in rows:
-        yield Rect(max(0.0, whole.left), row.top - 0.04 * dpi, whole.right, row.bottom + 0.04 * dpi)
 
 
 def _chosen(looks: Sequence[tuple[Tick, Piece]], siblings: Sequence[Piece]) -> Tick:
@@ -189,6 +142,11 @@ def _from_field(caption: Piece, buttons: Sequence[tuple[Rect, bool]]) -> Tick | 
         return None
     _, rect, on = min(near, key=lambda hit: hit[0])
     return Tick(on, 0.99, rect, "form-field", caption.line.text)
+
+
+def _from_answer(caption: Piece, lines: Sequence[Line], gray: Gray, dpi: float) -> Tick | None:
+    answer = answered(caption, lines, gray, dpi)
+    return Tick(answer.yes, answer.sure, answer.rect, "pixels", caption.line.text) if answer else None
 
 
 def _distance(rect: Rect, caption: Piece) -> float:
@@ -336,28 +294,6 @@ def _ink_about(square: Square, gray: Gray) -> float:
     rect = square.rect
     about = cut(gray, rect.grown(_ABOUT * rect.width, _ABOUT * rect.height))
     return float(np.count_nonzero(about < _DARK)) / max(1.0, rect.width * rect.height)
-
-
-def _gap(rect: Rect, caption: Piece, *, after: bool) -> float | None:
-    """Pixels between a box and its caption on the one side or the other; None when they share no row."""
-    words = caption.rect
-    if abs(rect.middle[1] - words.middle[1]) > 0.75 * max(rect.height, words.height):
-        return None
-    gap = rect.left - words.right if after else words.left - rect.right
-    # the recogniser often takes the box for a letter of the first or last word
-    return max(0.0, gap) if gap > -1.3 * rect.width and not _is_letter(rect, caption) else None
-
-
-def _is_letter(rect: Rect, caption: Piece) -> bool:
-    """True for what looks like a box in a word without room for one beside its letters, as the O of Original."""
-    words = caption.line.words
-    long = (word for word in words if sum(map(str.isalpha, word.text)) > _FEW_LETTERS)  # what is not may be the box
-    word = next((w for w in long if rect.overlap(w.rect) > 0.6 * rect.width * rect.height), None)
-    if word is None:
-        return False
-    usual = sorted(w.rect.width / len(w.text) for w in words if w is not word and len(w.text) > 2)
-    wide = usual[len(usual) // 2] if usual else _LETTER * caption.rect.height
-    return (word.rect.width - rect.width) / len(word.text) < _ROOMY * wide
 
 
 def _guessed(caption: Piece, group: Sequence[Piece], row: _Row, gray: Gray) -> Square | None:

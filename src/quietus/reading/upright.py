@@ -8,13 +8,24 @@ down come out nearly alike, two dozen words of the page are recognised both ways
 import math
 from dataclasses import dataclass
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from quietus.model.reading import Box
 from quietus.reading.engine import Layout, Recogniser
-from quietus.reading.pixels import Gray, Picture, cut, even_light, gray_of, ink_of, padded, resized, rotated, turned
+from quietus.reading.pixels import (
+    Gray,
+    Picture,
+    blobs,
+    cut,
+    even_light,
+    gray_of,
+    ink_of,
+    padded,
+    resized,
+    rotated,
+    turned,
+)
 from quietus.reading.sheet import Sheet
 from quietus.reading.words import Rect
 
@@ -23,6 +34,7 @@ _FURTHEST = 7.0  # degrees of skew looked for
 _LEVEL = 0.15  # degrees: less skew than this is left alone
 _FEW = 30  # letters: a page with fewer is taken as it came
 _CLEAR = 1.25  # times better than the next way up: no need to recognise anything
+_PLAIN = 150.0  # dpi at which letters are told from letters that stand on their heads
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +129,7 @@ def stance_of(picture: Picture, dpi: float, engine: Recogniser) -> Stance:
 
 def letter_boxes(ink: Gray, dpi: float) -> NDArray[np.int32]:
     """Left, top, right, bottom of every blob of ink that could be a letter."""
-    stats = cv2.connectedComponentsWithStats(ink, connectivity=8)[2][1:]
+    stats = blobs(ink)[2][1:]
     wide, high, area = stats[:, 2], stats[:, 3], stats[:, 4]
     small, large = 0.03 * dpi, 0.35 * dpi
     fits = (np.maximum(wide, high) >= small) & (np.maximum(wide, high) <= large) & (np.minimum(wide, high) >= 1)
@@ -153,9 +165,11 @@ def _peak(across: NDArray[np.float64], down: NDArray[np.float64], angles: NDArra
 
 def _recognised_way(picture: Picture, dpi: float, skews: dict[int, float], engine: Recogniser) -> int | None:
     """The way up in which the densest strip of the page is recognised better; None when neither is any good."""
+    scale = min(1.0, _PLAIN / dpi)
+    small, dpi = resized(gray_of(picture), scale), dpi * scale
     sums: dict[int, float] = {}
     for turn, skew in skews.items():
-        gray = even_light(rotated(gray_of(turned(picture, turn)), skew), dpi)
+        gray = even_light(rotated(turned(small, turn), skew), dpi)
         words = engine.words(padded(_dense_strip(gray, dpi), 20), dpi, Layout.BLOCK)
         sums[turn] = sum(word.sure**2 for word in words if len(word.text) > 2 and word.text.isalnum())
     best = max(sums, key=lambda turn: sums[turn])

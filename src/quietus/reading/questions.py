@@ -1,0 +1,98 @@
+"""Questions that a form asks in a row, with a place for the mark under `Yes` and one under `No`."""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+
+from quietus.reading.inks import without_rules
+from quietus.reading.pieces import Piece
+from quietus.reading.pixels import Gray, cut, ink_of
+from quietus.reading.words import Line, Rect, Word, plain
+
+_ASKS = re.compile(r"\?|^\W*(?:[a-z0-9]{1,2}[.)]?\s+)?(?:is|was|are|were|did|does|has|have|will)\b", re.IGNORECASE)
+_BELOW = 4.0  # inches from the words `Yes` and `No` down to the questions they are for
+_PITCH, _ROW = 0.25, 0.2  # inches: between rows where no other row tells; the most that a place reaches up and down
+_ALIGNED, _NEXT = 0.15, 0.5  # inches between the left edges of questions, and from one to the next
+_CELL, _SHARE = 0.35, 0.45  # inches left and right of a column's middle; share of the way to the other column
+_SPECK = 0.025  # inches: smaller dots are dirt
+_FLAT = 0.05  # inches: what is no higher is a rule to write on
+_WIDE, _HIGH = 0.5, 0.6  # shares of a place's ink, across and down, that are its inside
+_EMPTY, _INKED = 0.03, 0.07  # shares of the inside that are ink: below the first none, above the second a mark
+_PLAIN, _UNCLEAR = 0.93, 0.5  # how sure an answer is with a mark in one place alone, and otherwise
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """Whether a question was answered with yes, how sure that is, and where the mark stands."""
+
+    yes: bool
+    sure: float
+    rect: Rect
+
+
+def answered(caption: Piece, lines: Sequence[Line], gray: Gray, dpi: float) -> Answer | None:
+    """The answer to the question that the caption is in; None when it is none, or nothing stands in its places."""
+    heads = _heads(caption, lines, dpi) if _ASKS.search(caption.line.text) else None
+    if heads is None:
+        return None
+    places = [_place(head, heads, caption, lines, dpi) for head in heads]
+    ink = [_inside(place, gray, dpi) for place in places]
+    if ink[0] is None and ink[1] is None:
+        return None
+    yes, no = (share or 0.0 for share in ink)
+    clear = max(yes, no) > _INKED and min(yes, no) < _EMPTY
+    return Answer(yes > no, _PLAIN if clear else _UNCLEAR, places[0 if yes > no else 1])
+
+
+def _heads(caption: Piece, lines: Sequence[Line], dpi: float) -> tuple[Rect, Rect] | None:
+    """The words `Yes` and `No` above the places right of a caption; the lowest of such pairs."""
+    words = [word for line in lines for word in line.words]
+    pairs = [
+        (yes.rect, no.rect)
+        for yes in _named("yes", words)
+        for no in _named("no", words)
+        if _over(caption, yes, no, dpi)
+    ]
+    return max(pairs, key=lambda pair: pair[0].top, default=None)
+
+
+def _named(text: str, words: Sequence[Word]) -> Iterator[Word]:
+    return (word for word in words if plain(word.text) == text)
+
+
+def _over(caption: Piece, yes: Word, no: Word, dpi: float) -> bool:
+    first = min(yes.rect, no.rect, key=lambda rect: rect.left)
+    above = 0 < caption.rect.middle[1] - max(yes.rect.bottom, no.rect.bottom) < _BELOW * dpi
+    one_row = abs(yes.rect.middle[1] - no.rect.middle[1]) < yes.rect.height
+    return above and one_row and first.left > caption.line.rect.right
+
+
+def _place(head: Rect, heads: tuple[Rect, Rect], caption: Piece, lines: Sequence[Line], dpi: float) -> Rect:
+    """Where the mark under a head may stand, in the caption's row."""
+    (x, _), y = head.middle, caption.rect.middle[1]
+    rows = [
+        abs(line.rect.middle[1] - y) for line in lines if abs(line.rect.left - caption.line.rect.left) < _ALIGNED * dpi
+    ]
+    pitch = min((away for away in rows if caption.rect.height < away < _NEXT * dpi), default=_PITCH * dpi)
+    high = min(0.5 * pitch, _ROW * dpi)
+    wide = min(_CELL * dpi, _SHARE * abs(heads[0].middle[0] - heads[1].middle[0]))
+    return Rect(max(0.0, x - wide), y - high, x + wide, y + high)
+
+
+def _inside(place: Rect, gray: Gray, dpi: float) -> float | None:
+    """Share of ink in the middle of what stands in a place: next to none in a bare outline; None without any ink."""
+    ink = without_rules(ink_of(np.ascontiguousarray(cut(gray, place))), dpi)
+    _, labels, stats, _ = cv2.connectedComponentsWithStats((ink > 0).astype(np.uint8), connectivity=8)
+    large = [at for at, stat in enumerate(stats.tolist()) if at > 0 and max(stat[2], stat[3]) > _SPECK * dpi]
+    seen = np.isin(labels, large)
+    rows, columns = np.flatnonzero(seen.any(axis=1)), np.flatnonzero(seen.any(axis=0))
+    if not large:
+        return None
+    whole = Rect(float(columns[0]), float(rows[0]), float(columns[-1] + 1), float(rows[-1] + 1))
+    if whole.height < _FLAT * dpi:
+        return 0.0
+    inner = whole.grown(-(1 - _WIDE) / 2 * whole.width, -(1 - _HIGH) / 2 * whole.height)
+    return float(np.mean(cut(seen.astype(np.uint8), inner)))
