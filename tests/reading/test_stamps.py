@@ -217,6 +217,12 @@ def ring_of_letters(text: str) -> np.ndarray:
     return np.asarray(picture, np.uint8)
 
 
+def test_a_refusal_begins_where_a_word_begins() -> None:
+    assert sort_of("FILED 5-20-2018 SOUTH DAKOTA")[0] == "filed"
+    assert sort_of("N0T FILED SOUTH DAKOTA")[0] == "rejected"
+    assert sort_of("NOTFILED MAR 3")[0] == "rejected"
+
+
 def test_the_words_along_the_rim_of_a_round_stamp_are_read() -> None:
     seen = rim_text(ring_of_letters("FILED SECRETARY OF STATE"), Ring(210, 210, 190), 200, recogniser())
     assert sort_of(seen)[0] == "filed"

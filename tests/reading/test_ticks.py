@@ -147,6 +147,7 @@ def test_a_blank_of_any_outline_is_compared_with_its_siblings(shape: str, mark: 
         "Final K-1__",
         "Closing account",
         "Cancel my permit",
+        "Final year",
     ],
 )
 def test_other_words_for_a_final_return_are_captions_too(words: str) -> None:
@@ -171,7 +172,15 @@ def test_a_caption_that_runs_into_its_mark_is_still_the_final_boxes(words: str) 
 
 @pytest.mark.parametrize(
     "words",
-    ["Original return", "Oniginalreturn", "Initialretum", "income tax return", "Name change", "Nothing was final then"],
+    [
+        "Original return",
+        "Oniginalreturn",
+        "Initialretum",
+        "income tax return",
+        "Name change",
+        "Nothing was final then",
+        "First year",
+    ],
 )
 def test_other_captions_are_not_the_final_boxes(words: str) -> None:
     assert not captions(lines_of((1.0, 2.0, words)))[0]
@@ -330,6 +339,28 @@ def test_a_question_is_answered_under_yes_or_no(shape: str, marked_under: str) -
     else:
         assert tick is not None
         assert (tick.marked, tick.sure > 0.8) == (marked_under == "Yes", True)
+
+
+@pytest.mark.parametrize("after", [False, True])
+@pytest.mark.parametrize("marked", ["Yes", "No"])
+def test_a_question_is_answered_beside_yes_or_no(marked: str, after: bool) -> None:
+    lines = lines_of((0.8, 2.0, "Final return? (If yes, explain.)"), (6.0, 2.0, "Yes"), (7.0, 2.0, "No"))
+    picture = np.full((2200, 1700), 255, np.uint8)
+    for word in lines[1:]:
+        left = word.rect.right + 12 if after else word.rect.left - 52
+        outline(picture, "parentheses", int(left), int(word.rect.middle[1]) + 8, x=word.text == marked)
+    tick, _ = final_tick(lines, lambda: picture, 200.0, (), lambda _: [])
+    assert tick is not None
+    assert (tick.marked, tick.sure > 0.8) == (marked == "Yes", True)
+
+
+@pytest.mark.parametrize("marked", ["Yes", "No"])
+def test_of_two_form_fields_the_one_for_yes_counts(marked: str) -> None:
+    lines = lines_of((0.8, 2.0, "Is this the final return?"), (6.0, 2.0, "Yes"), (7.0, 2.0, "No"))
+    fields = [(word.rect.grown(30, 0), word.text == marked) for word in lines[1:]]
+    tick, _ = final_tick(lines, lambda: np.full((2200, 1700), 255, np.uint8), 200.0, fields, lambda _: [])
+    assert tick is not None
+    assert (tick.marked, tick.sure > 0.8) == (marked == "Yes", True)
 
 
 def outline(picture: np.ndarray, shape: str, left: int, middle: int, *, x: bool) -> None:

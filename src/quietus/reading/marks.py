@@ -40,6 +40,7 @@ _RUNNING = 80  # characters of surely read ordinary print that no stamp has
 _FEW_SMALL = 2
 _AROUND = 0.3  # inches about a patch that are looked at, too: its first letters may stand apart
 _ALIKE = 79.0  # of 100: how alike a word must be to count as a misread one
+_ALIKE_PHRASE = 88.0  # the same for a phrase of several words
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +150,7 @@ def joined(marks: Sequence[Mark], dpi: float) -> tuple[Mark, ...]:
 @lru_cache(maxsize=4096)  # the lines about a stamp are looked at again and again
 def sort_of(text: str) -> tuple[Sort | None, int]:
     """What the words in a stamp make of it, and how many of its words said so."""
-    words = " ".join(plain(way) for way in (text, _SPREAD.sub(r"\1", text), _SPLIT.sub(r"\1", text)))
+    words = " ".join(dict.fromkeys(plain(way) for way in (text, _SPREAD.sub(r"\1", text), _SPLIT.sub(r"\1", text))))
     counts = {sort: sum(1 for phrase in phrases if said(phrase, words)) for sort, phrases in vocabulary().items()}
     order: tuple[Sort, ...] = ("rejected", "strange", "filed", "received", "other")
     for sort in order:
@@ -159,10 +160,17 @@ def sort_of(text: str) -> tuple[Sort | None, int]:
 
 
 def said(phrase: str, text: str) -> bool:
-    """True when `phrase` stands in `text` (both in plain form), one or two letters of a longer word misread."""
+    """True when `phrase` stands in `text` (both in plain form), one or two letters of a longer word misread.
+
+    A phrase begins where a word begins: there is no `not filed` in `Dakota filed`.
+    """
     if " " not in phrase:
         return phrase in _meant(text)
-    return len(text) >= 0.8 * len(phrase) and fuzz.partial_ratio(phrase, text, score_cutoff=88) > 0
+    if len(text) < 0.8 * len(phrase) or not fuzz.partial_ratio(phrase, text, score_cutoff=_ALIKE_PHRASE):
+        return False
+    words, many = text.split(), phrase.count(" ") + 1
+    runs = (" ".join(words[at : at + most]) for at in range(len(words)) for most in (many - 1, many, many + 1))
+    return any(fuzz.ratio(phrase, run) >= _ALIKE_PHRASE for run in runs)
 
 
 @lru_cache(maxsize=4096)

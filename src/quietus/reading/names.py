@@ -9,6 +9,7 @@ from functools import cache
 from rapidfuzz import fuzz
 
 from quietus.model.names import bare_name
+from quietus.reading.articles import article_of, with_article
 from quietus.reading.pieces import Piece, belongs
 from quietus.reading.stretches import READS_ON, RUNNING, STARTS_WITH_SUFFIX, SUFFIX, lines_over, spelled, stretches
 from quietus.reading.tables import covers, kind_rows, table, worded
@@ -72,8 +73,18 @@ def subject_of(pages: Sequence[Sequence[Line]]) -> Named | None:
         groups[bare_name(candidate.name)].append(candidate)
     ranked = sorted(groups.values(), key=lambda group: -_rank(group))
     best = ranked[0]
-    top = max(best, key=lambda c: c.weight * c.certain)
+    top = _whole_name(max(best, key=lambda c: c.weight * c.certain), best)
     return Named(top.name, _certainty(best, ranked[1:]), top.piece, top.page, len(best), any(c.whole for c in best))
+
+
+def _whole_name(top: _Candidate, group: Sequence[_Candidate]) -> _Candidate:
+    """The name with its article, where more of the places that tell have one than have none."""
+    said = [(article_of(c.piece), c) for c in group]
+    having = [(the, c) for the, c in said if the]
+    if not having or sum(c.weight for _, c in having) <= sum(c.weight for the, c in said if the == ""):
+        return top
+    the, best = next((pair for pair in having if pair[1] is top), having[0])
+    return replace(best, name=f"{the} {best.name}", piece=with_article(best.piece, the), weight=top.weight)
 
 
 def stem(name: Piece) -> Piece:

@@ -1,4 +1,4 @@
-"""Questions that a form asks in a row, with a place for the mark under `Yes` and one under `No`."""
+"""Questions that a form asks in a row, with a place for the mark under or beside `Yes` and one under or beside `No`."""
 
 import re
 from collections.abc import Iterator, Sequence
@@ -21,7 +21,9 @@ _SPECK = 0.025  # inches: smaller dots are dirt
 _FLAT = 0.05  # inches: what is no higher is a rule to write on
 _WIDE, _HIGH = 0.5, 0.6  # shares of a place's ink, across and down, that are its inside
 _EMPTY, _INKED = 0.03, 0.07  # shares of the inside that are ink: below the first none, above the second a mark
+_REACH, _CLOSE = 0.42, 0.02  # inches from `Yes` or `No` to the far and the near edge of a place beside it
 _PLAIN, _UNCLEAR = 0.93, 0.5  # how sure an answer is with a mark in one place alone, and otherwise
+_FIELD = 0.99  # the same for form fields
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +40,64 @@ def answered(caption: Piece, lines: Sequence[Line], gray: Gray, dpi: float) -> A
     heads = _heads(caption, lines, dpi) if _ASKS.search(caption.line.text) else None
     if heads is None:
         return None
-    places = [_place(head, heads, caption, lines, dpi) for head in heads]
+    return _told([_place(head, heads, caption, lines, dpi) for head in heads], gray, dpi)
+
+
+def answered_beside(caption: Piece, lines: Sequence[Line], gray: Gray, dpi: float) -> Answer | None:
+    """The same where `Yes` and `No` stand in the question's own row, with the places before them or after them."""
+    words = _in_row(caption, lines)
+    if words is None:
+        return None
+    yes, no = words
+    first, last = sorted(words, key=lambda rect: rect.left)
+    before = [_aside(rect, -1, dpi) for rect in (yes, no)]
+    after = [_aside(rect, 1, dpi) for rect in (yes, no)]
+    leads = _inside(_aside(first, -1, dpi), gray, dpi) is not None
+    trails = _inside(_aside(last, 1, dpi), gray, dpi) is not None
+    return _told(before if leads else after, gray, dpi) if leads != trails else None
+
+
+def answered_in_fields(caption: Piece, lines: Sequence[Line], buttons: Sequence[tuple[Rect, bool]]) -> Answer | None:
+    """The same where the two places are form fields, each a rectangle and whether it is on."""
+    words = _in_row(caption, lines)
+    near = [hit for hit in buttons if _level(hit[0], caption.rect) and hit[0].left > caption.rect.right]
+    if words is None or len(near) != len(words):
+        return None
+    near.sort(key=lambda hit: hit[0].left)
+    (rect, yes), (_, no) = near if words[0].left < words[1].left else near[::-1]
+    return Answer(yes, _FIELD if yes != no else _UNCLEAR, rect)
+
+
+def _in_row(caption: Piece, lines: Sequence[Line]) -> tuple[Rect, Rect] | None:
+    """The last words `Yes` and `No` in a question's row: `(If yes, explain)` may come before them."""
+    if not _ASKS.search(caption.line.text):
+        return None
+    row = [
+        word
+        for line in lines
+        for word in line.words
+        if _level(word.rect, caption.rect) and word.rect.left > caption.rect.right
+    ]
+    yes, no = ([word.rect for word in _named(text, row)] for text in ("yes", "no"))
+    if not yes or not no:
+        return None
+    return max(yes, key=lambda rect: rect.left), max(no, key=lambda rect: rect.left)
+
+
+def _level(one: Rect, other: Rect) -> bool:
+    return abs(one.middle[1] - other.middle[1]) < max(one.height, other.height)
+
+
+def _aside(word: Rect, side: int, dpi: float) -> Rect:
+    """Where the mark before a word (`side` -1) or after it (1) may stand."""
+    near, far, y, high = _CLOSE * dpi, _REACH * dpi, word.middle[1], 0.5 * _ROW * dpi
+    if side < 0:
+        return Rect(max(0.0, word.left - far), y - high, max(0.0, word.left - near), y + high)
+    return Rect(word.right + near, y - high, word.right + far, y + high)
+
+
+def _told(places: Sequence[Rect], gray: Gray, dpi: float) -> Answer | None:
+    """What the ink in the places for yes and for no says; None when there is none in either."""
     ink = [_inside(place, gray, dpi) for place in places]
     if ink[0] is None and ink[1] is None:
         return None

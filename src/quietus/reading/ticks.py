@@ -17,7 +17,7 @@ from quietus.reading.captions import TEXT_MARK, captions, gap_between
 from quietus.reading.lost_captions import lost_captions
 from quietus.reading.pieces import Piece
 from quietus.reading.pixels import Gray, cut
-from quietus.reading.questions import answered
+from quietus.reading.questions import answered, answered_beside, answered_in_fields
 from quietus.reading.squares import Square, ink_inside, squares_in
 from quietus.reading.words import Line, Rect, Word
 
@@ -109,8 +109,9 @@ def final_tick(
         return None, False
     looks = []
     for caption in finals:
-        tick = _from_field(caption, buttons) or _from_answer(caption, lines, gray(), dpi)
+        tick = _from_field(caption, lines, buttons) or _from_answer(caption, lines, gray(), dpi)
         tick = tick or _from_print(caption, finals, siblings, gray(), dpi)
+        tick = tick if tick and tick.sure > _LONE else _from_beside(caption, lines, gray(), dpi) or tick
         tick = tick if tick and tick.sure > _LONE else _led_to(caption, lines, gray(), dpi) or tick
         if tick:
             looks.append((tick, caption))
@@ -135,13 +136,21 @@ def _company(caption: Piece, other: Piece) -> bool:
     return row or column
 
 
-def _from_field(caption: Piece, buttons: Sequence[tuple[Rect, bool]]) -> Tick | None:
+def _from_field(caption: Piece, lines: Sequence[Line], buttons: Sequence[tuple[Rect, bool]]) -> Tick | None:
+    answer = answered_in_fields(caption, lines, buttons)
+    if answer:
+        return Tick(answer.yes, answer.sure, answer.rect, "form-field", caption.line.text)
     near = [(_distance(rect, caption), rect, on) for rect, on in buttons]
     near = [hit for hit in near if hit[0] < 8 * caption.rect.height]
     if not near:
         return None
     _, rect, on = min(near, key=lambda hit: hit[0])
     return Tick(on, 0.99, rect, "form-field", caption.line.text)
+
+
+def _from_beside(caption: Piece, lines: Sequence[Line], gray: Gray, dpi: float) -> Tick | None:
+    answer = answered_beside(caption, lines, gray, dpi)
+    return Tick(answer.yes, answer.sure, answer.rect, "pixels", caption.line.text) if answer else None
 
 
 def _from_answer(caption: Piece, lines: Sequence[Line], gray: Gray, dpi: float) -> Tick | None:
