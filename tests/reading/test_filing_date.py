@@ -4,11 +4,13 @@ from datetime import date
 
 import pytest
 
+from quietus.model.reading import Value
+from quietus.reading.compose import in_order
 from quietus.reading.filed import office_mark
 from quietus.reading.marks import Mark
 from quietus.reading.printed import Seen
 from quietus.reading.roles import dates_in
-from quietus.reading.words import Rect
+from quietus.reading.words import Rect, around
 from tests.reading.helpers import draft, lines_of, reading_of
 from tests.reading.pages import Draft
 
@@ -253,3 +255,18 @@ def test_a_typed_mark_without_a_number_is_a_clerks(more: str, form: str) -> None
     rows = ("Ohio Secretary of State", "Date filed: March 4, 2025", "Time: 9:12 AM", more)
     lines = lines_of(*((4.5, 0.5 + 0.2 * n, row) for n, row in enumerate(rows) if row))
     assert office_mark([Seen(lines, (), tuple(dates_in(lines)), typeset=True)], unread=False).form.value == form
+
+
+@pytest.mark.parametrize(("day", "sure"), [(16, 0.97), (9, 0.5), (6, 0.5)])
+def test_a_stamp_that_the_look_at_the_page_reads_otherwise_is_unsure(day: int, sure: float) -> None:
+    lines = lines_of((4.0, 2.0, "FILED"), (4.0, 2.3, "2020 JUN 16 9:18 AM"))
+    rect = around([line.rect for line in lines])
+    stamp = Mark("filed", rect, date(2020, 6, day), 0.97, f"FILED 2020 JUN {day}", "stamp:black")
+    page = Seen(lines, (stamp,), tuple(dates_in(lines)), typeset=False)
+    assert office_mark([page], unread=False).day_sure == sure
+
+
+@pytest.mark.parametrize(("filed", "review"), [("2022-05-10", False), ("2027-05-10", True), ("2022-05-02", True)])
+def test_a_filing_date_before_or_years_after_the_signature_is_looked_at(filed: str, review: bool) -> None:
+    seen = in_order(Value(filed, 0.9, page=1), Value("2022-05-03", 0.9, page=1))
+    assert seen.review is review

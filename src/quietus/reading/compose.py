@@ -31,7 +31,7 @@ def compose(book: Book, pages: Sequence[Page]) -> Reading:
         office = office_of(evidence)
         values = {k: _under(v, office) if k in _EXACT else v for k, v in values.items()} | office.values
         if values["filing_date"].method != "certificate":  # a certificate is given after the filing it speaks of
-            values["filing_date"] = _in_order(values["filing_date"], values["signed_date"])
+            values["filing_date"] = in_order(values["filing_date"], values["signed_date"])
     elif row.kind is Kind.OTHER:
         values = {name: _if_sure(name, value) for name, value in values.items()} | _filed_anyway(evidence)
     if instead:
@@ -78,13 +78,18 @@ def _under(value: Value, office: Office) -> Value:
     return value
 
 
-def _in_order(filed: Value, signed: Value) -> Value:
-    """The filing date, unsure when it lies before the signature: one of the two was misread."""
+def in_order(filed: Value, signed: Value) -> Value:
+    """The filing date, unsure when it lies before the signature or years after it: one of the two was misread."""
     both = isinstance(filed.value, str) and isinstance(signed.value, str)
     before = both and (signed.page or 0) < (filed.page or 0)  # a certificate's own date, on a page before the copy
-    if both and not before and str(filed.value) < str(signed.value):
+    if both and not before and not str(signed.value) <= str(filed.value) <= _a_year_after(str(signed.value)):
         return replace(filed, confidence=min(filed.confidence, _OUT_OF_ORDER), review=True)
     return filed
+
+
+def _a_year_after(day: str) -> str:
+    """The same day of the next year; an ISO date, which need not be one of the calendar to be compared."""
+    return f"{int(day[:4]) + 1}{day[4:]}"
 
 
 def _if_sure(name: str, value: Value) -> Value:

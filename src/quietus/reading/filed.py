@@ -17,13 +17,14 @@ from quietus.reading.dates import find_dates
 from quietus.reading.marks import Mark, sort_of
 from quietus.reading.offered import offered
 from quietus.reading.printed import Seen, headless_filed, printed_marks
-from quietus.reading.roles import Dated
+from quietus.reading.roles import OWN, Dated
 from quietus.reading.words import Line, Rect, around, plain
 
 _ACCEPTED = re.compile(r"\b(your|the|this) (filing|document) (has been|was|is) (approved|accepted)\b", re.IGNORECASE)
 _FEW_WORDS = 2  # a month's name among them
 _HEARD = 0.6  # a mark whose date is less sure than this is no rival
 _RIVAL = 0.5  # of two stamps with different dates, one less sure than this is no rival
+_ALL_BUT_ONE = 2  # of day, month and year: so much do two readings of one date share
 _OFFERED = 0.45  # how sure a date is that nothing but its surroundings makes the office's
 
 
@@ -66,7 +67,7 @@ def office_mark(pages: Sequence[Seen], unread: bool) -> OfficeMark:
     spoken = [(i, said) for i, page in enumerate(pages) if (said := attested(page.lines))]
     odd = any(mark.sort in {"rejected", "strange"} for page in pages for mark in page.marks)
     told = frozenset({said.day for _, said in spoken} | {hit.day for _, hit in printed})
-    found = [_from_stamps(stamps, told)] if stamps else []
+    found = [_from_stamps(stamps, told, pages)] if stamps else []
     found += [_from_sentence(*spoken[0])] if spoken else []
     found += [_best_print(printed, pages)] if printed else []
     found = found or [
@@ -131,13 +132,14 @@ def _filed_print(mark: Mark) -> bool:
     return mark.sort == "print" and sort_of(mark.text)[0] == "filed" and bool(find_dates(mark.text))
 
 
-def _from_stamps(stamps: Sequence[tuple[int, Mark]], told: frozenset[date]) -> OfficeMark:
+def _from_stamps(stamps: Sequence[tuple[int, Mark]], told: frozenset[date], pages: Sequence[Seen]) -> OfficeMark:
     """The stamp with a date that the paper tells elsewhere, else the surest: then another date makes it unsure."""
     index, best = max(stamps, key=lambda pair: (pair[1].day in told, pair[1].day is not None, pair[1].sure))
     sure = best.sure if best.day else 0.0
     others = [mark for _, mark in stamps if mark.day not in {None, best.day} and mark.sure > _RIVAL]
     if best.day and best.day not in told and not all(_cut_off(mark, best) for mark in others):
         sure = min(sure, 0.5)
+    sure = min(sure, 0.5) if best.day not in told and _printed_otherwise(best, pages[index]) else sure
     form = Authority.ELECTRONIC if shows("electronic", best.text) else Authority.STAMPED
     return OfficeMark(True, 0.97, best.day, sure, best.rect, index, best.text, best.method, form)
 
@@ -148,6 +150,17 @@ def _cut_off(mark: Mark, whole: Mark) -> bool:
     if day is None or full is None or mark.rect.overlap(whole.rect) <= 0:
         return False
     return (day.month, day.day, day.year % 100) == (full.month, full.day, full.year // 100) and mark.sure < whole.sure
+
+
+def _printed_otherwise(mark: Mark, page: Seen) -> bool:
+    """True when the look at the whole page read the stamp's date, and one of day, month and year otherwise."""
+    days = [hit.day for hit in page.dates if mark.rect.holds(hit.piece.rect, 0.5) and hit.role in OWN]
+    return any(mark.day and _alike(mark.day, day) == _ALL_BUT_ONE for day in days)
+
+
+def _alike(one: date, other: date) -> int:
+    """How many of day, month and year two dates share."""
+    return (one.day == other.day) + (one.month == other.month) + (one.year == other.year)
 
 
 def _from_print(index: int, hit: Dated, page: Seen) -> OfficeMark:
