@@ -55,7 +55,7 @@ def _instead(e: Evidence) -> KindRow | None:
 def _doubted(name: str, value: Value, instead: KindRow) -> Value:
     """A value that only counts if the paper is of the other kind, or that such a paper would have to have."""
     wanted = name in instead.needs or (instead.scope == "office" and name in {"filing_date", "stamped"})
-    return replace(value, review=value.value is not None or wanted)
+    return replace(value, review=value.review or value.value is not None or wanted)
 
 
 def _filed_anyway(e: Evidence) -> dict[str, Value]:
