@@ -122,25 +122,26 @@ def late(
     return enter
 
 
+def elsewhere(case: Case, kind: Kind, need: str, share: float) -> Case:
+    """The case, in so large a share of cases in one of MORE_PLACES, which must have what `need` names."""
+    if kind is Kind.WINDING_UP_NOTICE or not case.chance(share):
+        return case
+    place = case.dice.choice([one for one in MORE_PLACES if not need or getattr(one, need)])
+    home = place if case.home.code == case.place.code else case.home
+    return replace(case, place=place, home=home, number=digits(place.number, case.dice))
+
+
 def _anew(case: Case, kind: Kind, need: str) -> Case:
     """The same days and numbers for another invented company, one time in five in a place of this module."""
-    dice = case.dice
-    place, home, number = case.place, case.home, case.number
-    if kind is not Kind.WINDING_UP_NOTICE and dice.random() < 0.2:
-        place = dice.choice([one for one in MORE_PLACES if not need or getattr(one, need)])
-        home = place if case.home.code == case.place.code else home
-        number = digits(place.number, dice)
+    case, dice = elsewhere(case, kind, need, 0.2), case.dice
     suffix = dice.choice(_SUFFIXES)
     name = f"{dice.choice(_HEADS)} {dice.choice(_TAILS)}{'' if suffix[0] == ',' else ' '}{suffix}"
     return replace(
         case,
-        place=place,
-        home=home,
-        number=number,
         name=name.upper() if dice.random() < 0.2 else name,
         people=(_person(case), _person(case)),
         street=_street(case),
-        town=f"{dice.choice(_TOWNS)}, {home.code} {dice.randrange(10000, 99000)}",
+        town=f"{dice.choice(_TOWNS)}, {case.home.code} {dice.randrange(10000, 99000)}",
         style=dice.choice(STYLES),
     )
 

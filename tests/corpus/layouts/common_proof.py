@@ -8,9 +8,9 @@ from quietus.model.kinds import Kind
 from tests.corpus import days
 from tests.corpus.doc import Align, Doc, Face
 from tests.corpus.filemarks import distract
-from tests.corpus.invent import Case, digits, person, words
+from tests.corpus.invent import Case, person, words
 from tests.corpus.layouts.common import title_of
-from tests.corpus.layouts.common_late import MORE_PLACES, party
+from tests.corpus.layouts.common_late import elsewhere, party
 from tests.corpus.layouts.registry import UNMARKED, Write, layout
 from tests.corpus.stamps import PROOF
 from tests.corpus.stamps_proof import long_zero
@@ -50,15 +50,11 @@ def proof(
 
 def _anew(case: Case, kind: Kind, need: str) -> Case:
     """The same days for a company named in another way, one time in six in a place that places.toml leaves out."""
-    dice, place, home, number = case.dice, case.place, case.home, case.number
-    if kind is not Kind.WINDING_UP_NOTICE and dice.random() < 0.16:
-        place = dice.choice([one for one in MORE_PLACES if not need or getattr(one, need)])
-        home = place if home.code == case.place.code else home
-        number = digits(place.number, dice)
+    case, dice = elsewhere(case, kind, need, 0.16), case.dice
     name = _name(case)
     name = name.upper() if dice.random() < 0.25 else name
-    town = f"{dice.choice(words()['towns'])}, {home.code} {dice.randrange(10000, 99000)}"
-    return replace(case, place=place, home=home, number=number, name=name, town=town, style=dice.choice(STYLES))
+    town = f"{dice.choice(words()['towns'])}, {case.home.code} {dice.randrange(10000, 99000)}"
+    return replace(case, name=name, town=town, style=dice.choice(STYLES))
 
 
 def _name(case: Case) -> str:

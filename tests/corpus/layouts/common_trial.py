@@ -8,9 +8,9 @@ from quietus.model.kinds import Kind
 from tests.corpus import days
 from tests.corpus.doc import Align, Doc, Face
 from tests.corpus.filemarks import distract, mark
-from tests.corpus.invent import Case, digits
+from tests.corpus.invent import Case
 from tests.corpus.layouts.common import title_of
-from tests.corpus.layouts.common_late import MORE_PLACES, party
+from tests.corpus.layouts.common_late import elsewhere, party
 from tests.corpus.layouts.registry import UNMARKED, Write, layout
 from tests.corpus.stamps import TRIAL
 
@@ -66,11 +66,7 @@ def trial(
 def _renamed(case: Case, kind: Kind, need: str) -> Case:
     name = f"{case.dice.choice(_HEADS)} {case.dice.choice(_TAILS)}{case.dice.choice(_SUFFIXES)}"
     case = replace(case, name=name.upper() if case.chance(0.25) else name, style=case.dice.choice(STYLES))
-    if kind is Kind.WINDING_UP_NOTICE or not case.chance(0.17):
-        return case
-    place = case.dice.choice([one for one in MORE_PLACES if not need or getattr(one, need)])
-    home = place if case.home.code == case.place.code else case.home
-    return replace(case, place=place, home=home, number=digits(place.number, case.dice))
+    return elsewhere(case, kind, need, 0.17)
 
 
 def heading(case: Case, kind: Kind) -> str:
