@@ -1,6 +1,6 @@
 """Draw measuring scans into a folder, with truth.toml beside them.
 
-Usage: python -m tests.corpus --into FOLDER --count N --seed S --split tune|held|fresh|late|trial|proof
+Usage: python -m tests.corpus --into FOLDER --count N --seed S --split tune|held|fresh|late|trial|proof|spare
 """
 
 import argparse

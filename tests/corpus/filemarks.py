@@ -10,6 +10,7 @@ from tests.corpus.stamps import BLACK, FRESH, HELD, INKS, RED, TUNE
 from tests.corpus.stamps_fresh import DESIGNS
 from tests.corpus.stamps_late import PRINTED
 from tests.corpus.stamps_proof import PRINTED as PRINTED_PROOF
+from tests.corpus.stamps_spare import PRINTED as PRINTED_SPARE
 from tests.corpus.stamps_trial import PRINTED as PRINTED_TRIAL
 
 PLAIN = ("none", "received", "rejected")
@@ -209,4 +210,5 @@ _PRINTED: dict[tuple[str, str], tuple[tuple[str, Printed], ...]] = {
     **PRINTED,
     **PRINTED_TRIAL,
     **PRINTED_PROOF,
+    **PRINTED_SPARE,
 }

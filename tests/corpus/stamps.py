@@ -15,7 +15,8 @@ from tests.corpus.strokes import Stamp, Stroke
 RED, BLUE, PURPLE = (196, 26, 40), (28, 62, 168), (104, 36, 150)
 GREEN, BLACK = (20, 110, 70), (12, 12, 14)
 INKS = (RED, RED, BLUE, BLUE, PURPLE, GREEN, BLACK, BLACK)
-TUNE, HELD, FRESH, LATE, TRIAL, PROOF = SPLITS = ("tune", "held", "fresh", "late", "trial", "proof")
+SPLITS = ("tune", "held", "fresh", "late", "trial", "proof", "spare")
+TUNE, HELD, FRESH, LATE, TRIAL, PROOF, SPARE = SPLITS
 
 
 @dataclass(frozen=True, slots=True)

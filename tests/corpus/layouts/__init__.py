@@ -34,6 +34,7 @@ from tests.corpus.layouts import (
     returns_proof,
     returns_trial,
     returns_tune,
+    spare,
 )
 from tests.corpus.layouts.registry import LAYOUTS, Layout
 
@@ -73,4 +74,5 @@ __all__ = [
     "returns_proof",
     "returns_trial",
     "returns_tune",
+    "spare",
 ]
