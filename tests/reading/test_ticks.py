@@ -275,6 +275,21 @@ def test_a_box_at_the_end_of_dots_belongs_to_the_words_before_them() -> None:
     assert (tick.marked, tick.sure > 0.8) == (True, True)
 
 
+@pytest.mark.parametrize("mark", ["(2) Final return", "(3) Name change", ""])
+def test_in_a_row_of_numbered_captions_the_box_stands_before_the_number(mark: str) -> None:
+    row = ("(1) Initial return", "(2) Final return", "(3) Name change", "(4) Address change", "(5) Amended return")
+    lines = lines_of(*((1.0 + 1.35 * number, 2.0, words) for number, words in enumerate(row)))
+    lines = (Line(tuple(word for line in lines for word in line.words)),)
+    picture = np.full((2200, 1700), 255, np.uint8)
+    for word in lines[0].words:
+        if word.text.startswith("("):
+            number = next(words for words in row if words.startswith(word.text))
+            ticked(picture, int(word.rect.left) - 34, int(word.rect.middle[1]), x=number == mark)
+    tick, _ = final_tick(lines, lambda: picture, 200.0, (), lambda _: [])
+    assert tick is not None
+    assert (tick.marked, tick.sure > 0.8) == (mark == "(2) Final return", True)
+
+
 def test_the_o_of_original_is_no_box() -> None:
     lines = lines_of((1.0, 2.0, "Original return . . . ."), (1.0, 2.4, "Final return . . . ."))
     picture = np.full((2200, 1700), 255, np.uint8)

@@ -17,13 +17,15 @@ _EDGE = r"(?:(?<![a-z0-9])(?=[a-z0-9])|(?<=[a-z0-9])(?![a-z0-9]))"  # of a word;
 _HERE = re.compile(r"(?:check|mark|tick) ?(?:here|this box|the box|box)\b", re.IGNORECASE)
 _LED_UP = 6  # characters before `check here`: a box with its mark, as recognised
 _FEW_LETTERS = 3  # that a box with its mark may be recognised as
+_SEVERAL = 2
+_NUMBER = re.compile(r"(?:^|\s)(\(\w{1,2}\))\s*$")  # `a.` may be a misread box, brackets are none
 _LETTER, _ROOMY = 0.5, 0.92  # letter heights: width of a letter; share of it that letters have with a box beside them
 _CLOSE = 84.0  # of 100: how alike misread words and a caption must be
 
 
 def captions(lines: Sequence[Line]) -> tuple[list[Piece], list[Piece]]:
     """Pieces that name the final box, and pieces that name its siblings."""
-    short = [line for line in lines if len(line.text) <= _SENTENCE or TEXT_MARK.search(line.text)]
+    short = [line for line in lines if len(line.text) <= _SENTENCE or TEXT_MARK.search(line.text) or _is_row(line)]
     siblings = list(pieces(short, _pattern("siblings")))
     finals = list(pieces(short, _pattern("final")))
     asked = [line for line in lines if len(line.text) <= _ASKED]
@@ -32,7 +34,19 @@ def captions(lines: Sequence[Line]) -> tuple[list[Piece], list[Piece]]:
         for family, piece in _misread(line):
             (siblings if family == "siblings" else finals).extend(_apart([piece], [*finals, *siblings]))
     finals += [] if finals else pieces(short, _pattern("closing"))
+    finals, siblings = ([_with_number(piece) for piece in found] for found in (finals, siblings))
     return [_by_the_box(piece, lines) for piece in finals], [_by_the_box(piece, lines) for piece in siblings]
+
+
+def _is_row(line: Line) -> bool:
+    """True for a row of boxes that was recognised as one long line: several captions stand in it."""
+    return sum(1 for _ in _pattern("siblings").finditer(line.text)) >= _SEVERAL
+
+
+def _with_number(caption: Piece) -> Piece:
+    """The caption with its number before it, as in `(2) Final return`: its box stands before that."""
+    number = _NUMBER.search(caption.line.text[: caption.start])
+    return Piece(caption.line, number.start(1), caption.end) if number else caption
 
 
 def _by_the_box(caption: Piece, lines: Sequence[Line]) -> Piece:
