@@ -35,6 +35,7 @@ from tests.corpus.__main__ import draw_into
 from tests.corpus.score import judged
 from tests.corpus.stamps import SPLITS
 from tests.corpus.tables import flagged, report
+from tests.processes import below
 
 BORN = "born-digital"
 
@@ -153,7 +154,7 @@ def _watched(run: Run) -> Iterator[None]:
     done = threading.Event()
 
     def look() -> None:
-        run.peak = max([run.peak, *map(_peak, _children(os.getpid()))])
+        run.peak = max([run.peak, *map(_peak, below(os.getpid()))])
 
     def watch() -> None:
         while not done.wait(0.25):
@@ -169,22 +170,9 @@ def _watched(run: Run) -> Iterator[None]:
         look()
 
 
-def _children(parent: int) -> list[int]:
-    """Every process below `parent`."""
-    below: list[int] = []
-    for task in Path(f"/proc/{parent}/task").glob("*/children"):
-        try:
-            mine = [int(word) for word in task.read_text().split()]
-        except OSError:
-            continue
-        for child in mine:
-            below += [child, *_children(child)]
-    return below
-
-
 def _worked() -> float:
     """Processor seconds that all processes below this one have taken so far, those that have ended left out."""
-    return sum(map(_taken, _children(os.getpid())))
+    return sum(map(_taken, below(os.getpid())))
 
 
 def _taken(process: int) -> float:

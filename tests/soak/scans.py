@@ -5,6 +5,7 @@ came to what, the slowest and the largest; fails if anything was wrong.
 """
 
 import argparse
+import os
 import sys
 import threading
 import time
@@ -21,6 +22,7 @@ from quietus.model.errors import Unreadable
 from quietus.model.limits import DEFAULT_LIMITS
 from quietus.reading import ReadingPool
 from quietus.reading.refusals import REASONS
+from tests.processes import below
 from tests.reading.mutants import Mutant, mutants
 
 LONGEST = 60.0  # seconds for one file
@@ -93,14 +95,11 @@ def _watched(trial: Trial) -> Iterator[list[str]]:
         watcher.join()
 
 
-def _children_hold(parent: str = "self") -> Iterator[float]:
-    """MB that each process below this one holds right now (Linux): readers are children of a child."""
-    for tasks in Path(f"/proc/{parent}/task").iterdir():
+def _children_hold() -> Iterator[float]:
+    """MB that each process below this one holds right now (Linux)."""
+    for child in below(os.getpid()):
         with suppress(OSError):
-            for child in (tasks / "children").read_text().split():
-                with suppress(OSError):
-                    yield int(Path(f"/proc/{child}/statm").read_text().split()[1]) * 4096 / 1e6
-                    yield from _children_hold(child)
+            yield int(Path(f"/proc/{child}/statm").read_text().split()[1]) * 4096 / 1e6
 
 
 def main(words: Sequence[str]) -> int:

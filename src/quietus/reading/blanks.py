@@ -7,11 +7,10 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import cv2
 import numpy as np
 
 from quietus.reading.pieces import Piece
-from quietus.reading.pixels import Gray, cut
+from quietus.reading.pixels import Gray, blobs, cut
 from quietus.reading.words import Rect, Word, around
 
 _DARK = 165  # gray below which ink counts
@@ -210,7 +209,7 @@ def _is_word(word: Word) -> bool:
 
 def _parts(ink: Gray, tall: float) -> list[Rect]:
     """Blobs of ink; no dirt, and no rules of the form that run through."""
-    stats = cv2.connectedComponentsWithStats(ink, connectivity=8)[2][1:]
+    stats = blobs(ink)[2][1:]
     high, wide = ink.shape
     return [
         Rect(x, y, x + w, y + h)

@@ -4,12 +4,11 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-import cv2
 import numpy as np
 
 from quietus.reading.inks import without_rules
 from quietus.reading.pieces import Piece
-from quietus.reading.pixels import Gray, cut, ink_of
+from quietus.reading.pixels import Gray, blobs, cut, ink_of
 from quietus.reading.words import Line, Rect, Word, plain
 
 _ASKS = re.compile(r"\?|^\W*(?:[a-z0-9]{1,2}[.)]?\s+)?(?:is|was|are|were|did|does|has|have|will)\b", re.IGNORECASE)
@@ -144,7 +143,7 @@ def _place(head: Rect, heads: tuple[Rect, Rect], caption: Piece, lines: Sequence
 def _inside(place: Rect, gray: Gray, dpi: float) -> float | None:
     """Share of ink in the middle of what stands in a place: next to none in a bare outline; None without any ink."""
     ink = without_rules(ink_of(np.ascontiguousarray(cut(gray, place))), dpi)
-    _, labels, stats, _ = cv2.connectedComponentsWithStats((ink > 0).astype(np.uint8), connectivity=8)
+    _, labels, stats, _ = blobs(ink)
     large = [at for at, stat in enumerate(stats.tolist()) if at > 0 and max(stat[2], stat[3]) > _SPECK * dpi]
     seen = np.isin(labels, large)
     rows, columns = np.flatnonzero(seen.any(axis=1)), np.flatnonzero(seen.any(axis=0))

@@ -16,8 +16,8 @@ from quietus.reading.blanks import marked
 from quietus.reading.captions import TEXT_MARK, captions, gap_between
 from quietus.reading.lost_captions import lost_captions
 from quietus.reading.pieces import Piece
-from quietus.reading.pixels import Gray, cut
-from quietus.reading.questions import answered, answered_beside, answered_in_fields
+from quietus.reading.pixels import Gray, blobs, cut
+from quietus.reading.questions import Answer, answered, answered_beside, answered_in_fields
 from quietus.reading.squares import Square, ink_inside, squares_in
 from quietus.reading.words import Line, Rect, Word
 
@@ -109,9 +109,11 @@ def final_tick(
         return None, False
     looks = []
     for caption in finals:
-        tick = _from_field(caption, lines, buttons) or _from_answer(caption, lines, gray(), dpi)
+        tick = _from_answer(answered_in_fields(caption, lines, buttons), caption, "form-field")
+        tick = tick or _from_field(caption, buttons) or _from_answer(answered(caption, lines, gray(), dpi), caption)
         tick = tick or _from_print(caption, finals, siblings, gray(), dpi)
-        tick = tick if tick and tick.sure > _LONE else _from_beside(caption, lines, gray(), dpi) or tick
+        if tick is None or tick.sure <= _LONE:
+            tick = _from_answer(answered_beside(caption, lines, gray(), dpi), caption) or tick
         tick = tick if tick and tick.sure > _LONE else _led_to(caption, lines, gray(), dpi) or tick
         if tick:
             looks.append((tick, caption))
@@ -136,10 +138,7 @@ def _company(caption: Piece, other: Piece) -> bool:
     return row or column
 
 
-def _from_field(caption: Piece, lines: Sequence[Line], buttons: Sequence[tuple[Rect, bool]]) -> Tick | None:
-    answer = answered_in_fields(caption, lines, buttons)
-    if answer:
-        return Tick(answer.yes, answer.sure, answer.rect, "form-field", caption.line.text)
+def _from_field(caption: Piece, buttons: Sequence[tuple[Rect, bool]]) -> Tick | None:
     near = [(_distance(rect, caption), rect, on) for rect, on in buttons]
     near = [hit for hit in near if hit[0] < 8 * caption.rect.height]
     if not near:
@@ -148,14 +147,8 @@ def _from_field(caption: Piece, lines: Sequence[Line], buttons: Sequence[tuple[R
     return Tick(on, 0.99, rect, "form-field", caption.line.text)
 
 
-def _from_beside(caption: Piece, lines: Sequence[Line], gray: Gray, dpi: float) -> Tick | None:
-    answer = answered_beside(caption, lines, gray, dpi)
-    return Tick(answer.yes, answer.sure, answer.rect, "pixels", caption.line.text) if answer else None
-
-
-def _from_answer(caption: Piece, lines: Sequence[Line], gray: Gray, dpi: float) -> Tick | None:
-    answer = answered(caption, lines, gray, dpi)
-    return Tick(answer.yes, answer.sure, answer.rect, "pixels", caption.line.text) if answer else None
+def _from_answer(answer: Answer | None, caption: Piece, method: str = "pixels") -> Tick | None:
+    return Tick(answer.yes, answer.sure, answer.rect, method, caption.line.text) if answer else None
 
 
 def _distance(rect: Rect, caption: Piece) -> float:
@@ -214,7 +207,7 @@ def _letters_between(words: Rect, box: Rect, gray: Gray) -> bool:
     tall = words.height
     zone = Rect(words.right + 0.3 * tall, box.middle[1] - 0.6 * tall, box.left - 0.3 * tall, box.middle[1] + 0.6 * tall)
     ink = (cut(gray, zone) < _DARK).astype(np.uint8)
-    high = cv2.connectedComponentsWithStats(ink, connectivity=8)[2][1:, cv2.CC_STAT_HEIGHT]
+    high = blobs(ink)[2][1:, cv2.CC_STAT_HEIGHT]
     return zone.right > zone.left and bool((high > 0.45 * tall).any())
 
 

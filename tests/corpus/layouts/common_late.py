@@ -131,6 +131,11 @@ def elsewhere(case: Case, kind: Kind, need: str, share: float) -> Case:
     return replace(case, place=place, home=home, number=digits(place.number, case.dice))
 
 
+def firmly_pressed(doc: Doc) -> None:
+    """Press every stamp firmly: a drier one is lost on a 1-bit scan, where nobody could read what the truth tells."""
+    doc.pressed[:] = [replace(one, strength=max(one.strength, 0.94)) for one in doc.pressed]
+
+
 def _anew(case: Case, kind: Kind, need: str) -> Case:
     """The same days and numbers for another invented company, one time in five in a place of this module."""
     case, dice = elsewhere(case, kind, need, 0.2), case.dice

@@ -10,7 +10,7 @@ from tests.corpus.doc import Align, Doc, Face
 from tests.corpus.filemarks import distract
 from tests.corpus.invent import Case, person, words
 from tests.corpus.layouts.common import title_of
-from tests.corpus.layouts.common_late import elsewhere, party
+from tests.corpus.layouts.common_late import elsewhere, firmly_pressed, party
 from tests.corpus.layouts.registry import UNMARKED, Write, layout
 from tests.corpus.stamps import PROOF
 from tests.corpus.stamps_proof import long_zero
@@ -39,8 +39,7 @@ def proof(
     def enter(write: Write) -> Write:
         def anew(doc: Doc, case: Case, kind: Kind) -> None:
             write(doc, _anew(case, kind, place), kind)
-            for number, one in enumerate(doc.pressed):  # drier stamps vanish from 1-bit scans: nobody could read them
-                doc.pressed[number] = replace(one, strength=max(one.strength, 0.94))
+            firmly_pressed(doc)
 
         layout(name, PROOF, kinds, families, ways=ways, born=born, place=place)(anew)
         return write

@@ -9,7 +9,7 @@ from tests.corpus.doc import Doc
 from tests.corpus.filemarks import distract, mark
 from tests.corpus.invent import Case, person, words
 from tests.corpus.layouts.common import FILINGS, choices, filing, letter, shape_of, title_of
-from tests.corpus.layouts.common_late import elsewhere
+from tests.corpus.layouts.common_late import elsewhere, firmly_pressed
 from tests.corpus.layouts.common_proof import shown, soon
 from tests.corpus.layouts.registry import ONLINE, UNMARKED, Write, layout
 from tests.corpus.layouts.returns_common import IRS, amounts, quarter_end, returned, wages
@@ -36,8 +36,7 @@ def spare(
         def anew(doc: Doc, case: Case, kind: Kind) -> None:
             case = elsewhere(case, kind, place, 0.16)
             write(doc, replace(case, name=_name(case), style=case.dice.choice(STYLES)), kind)
-            for number, one in enumerate(doc.pressed):  # a drier stamp is lost on a 1-bit scan
-                doc.pressed[number] = replace(one, strength=max(one.strength, 0.94))
+            firmly_pressed(doc)
 
         layout(name, SPARE, kinds, tuple(families.split()), ways=ways, born=0.15, place=place)(anew)
         return write
